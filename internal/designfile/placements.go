@@ -1,0 +1,125 @@
+package designfile
+
+import (
+	"math"
+
+	"gridwright/internal/design"
+	"gridwright/internal/gauge"
+	"gridwright/internal/quantity"
+	"gridwright/internal/section"
+)
+
+// placementText is a placement while it is read.
+type placementText struct {
+	design.Placement
+	gauge, resistance, face, across at
+}
+
+var measuredFields = []field[placementText]{
+	number("station", quantity.Length, func(p *placementText) *design.Number { return &p.Measured.Station }),
+	number("around", quantity.Angle, func(p *placementText) *design.Number { return &p.Measured.Around }),
+	number("direction", quantity.Angle, func(p *placementText) *design.Number { return &p.Measured.Direction }),
+	{key: "resistance", takes: "a list of the resistance of each grid", read: func(_ *reader, v at, p *placementText) { p.resistance = v }},
+}
+
+var placementFields = []field[placementText]{
+	{key: "gauge", required: true, takes: "the name of a gauge", read: func(_ *reader, v at, p *placementText) { p.gauge = v }},
+	number("station", quantity.Length, func(p *placementText) *design.Number { return &p.Station }),
+	number("around", quantity.Angle, func(p *placementText) *design.Number { return &p.Around }),
+	{key: "face", takes: "the face of a flat-sided part", read: func(_ *reader, v at, p *placementText) { p.face = v }},
+	{key: "across", takes: "the distance from the middle of the face", read: func(_ *reader, v at, p *placementText) { p.across = v }},
+	number("direction", quantity.Angle, func(p *placementText) *design.Number { return &p.Direction }),
+	{key: "measured", takes: "station, around, direction, resistance as bonded", read: func(r *reader, v at, p *placementText) { mapping(r, v, measuredFields, p) }},
+}
+
+func (f *file) gaugeNames() []string {
+	names := make([]string, len(f.Gauges))
+	for i, g := range f.Gauges {
+		names[i] = g.Name
+	}
+	return names
+}
+
+// gaugeIndex resolves the name of a gauge.
+func (f *file) gaugeIndex(v at) (int, bool) {
+	name, ok := f.r.scalar(v, "the name of a gauge")
+	if !ok {
+		return 0, false
+	}
+	for i, g := range f.Gauges {
+		if g.Name == name {
+			return i, true
+		}
+	}
+	if near := quantity.Nearest(name, f.gaugeNames()); near != "" {
+		f.r.fail(v, "no gauge `%s`; did you mean `%s`?", clip(name), near)
+	} else {
+		f.r.fail(v, "no gauge `%s`; define it under `gauges`", clip(name))
+	}
+	return 0, false
+}
+
+func (f *file) readPlacements() {
+	r := f.r
+	grids := map[string]string{}
+	r.named(f.placements, "gauge and place", func(name string, v at) {
+		p := placementText{}
+		p.Name, p.Place = name, v.place()
+		before := len(r.problems)
+		mapping(r, v, placementFields, &p)
+		for _, flat := range []at{p.face, p.across} {
+			if flat.node != nil {
+				r.fail(flat, "a round part has no faces; write `around:` with an angle")
+			}
+		}
+		if p.face.node == nil && p.across.node == nil && !p.Around.Set && len(r.problems) == before {
+			r.problems = append(r.problems, Problem{r.file, v.line, v.column, join(v.path, "around"), "the key is missing; write `around:` with the angle on the part, such as 90°"})
+		}
+		if p.gauge.node != nil {
+			if i, ok := f.gaugeIndex(p.gauge); ok {
+				p.Gauge = i
+			}
+		}
+		if len(r.problems) > before || p.Gauge < len(f.Gauges) && len(f.Gauges[p.Gauge].Directions) == 0 {
+			f.doubtful = append(f.doubtful, name)
+		}
+		if len(r.problems) == before {
+			f.settlePlacement(v, &p)
+			for k := range f.Gauges[p.Gauge].Directions {
+				grid := gridName(name, k)
+				if other, ok := grids[grid]; ok {
+					r.fail(v, "grid %s of this placement has the same name as one of %s; rename a placement", grid, other)
+				}
+				grids[grid] = name
+			}
+		}
+		f.Placements = append(f.Placements, p.Placement)
+	})
+}
+
+// settlePlacement reads what needs the gauge, and checks that the grids wrap.
+func (f *file) settlePlacement(v at, p *placementText) {
+	r, g := f.r, &f.Gauges[p.Gauge]
+	if p.resistance.node != nil {
+		n, ok := r.numbers(p.resistance, quantity.Resistance, false, []int{len(g.Directions)}, "a list of one resistance for each grid", positive)
+		if ok {
+			p.Measured.Resistance = n
+		}
+	}
+	if len(f.Part.Section.Dimensions) == 0 || len(g.Directions) == 0 {
+		return // said already
+	}
+	s, err := section.Of(f.Part)
+	if err != nil {
+		return // said already
+	}
+	_, _, turned := p.AsBonded(f.Tolerance)
+	half := s.Perimeter(0) / 2
+	for k, dir := range g.Directions {
+		sin, cos := math.Sincos(dir + turned.SI)
+		extent := gauge.Extent(g.GridLength.SI, g.GridWidth.SI, sin, cos)
+		if extent > half {
+			r.fail(v, "grid %s reaches %.4g mm around the part, more than half its girth of %.4g mm; choose a smaller gauge", gridName(p.Name, k), extent*1e3, 2*half*1e3)
+		}
+	}
+}
