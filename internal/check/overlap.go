@@ -1,0 +1,197 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"gridwright/internal/design"
+	"gridwright/internal/quantity"
+)
+
+// overlap judges every pair of placements, and each against itself where it
+// reaches round the part. Grids of one pattern may be stacked.
+func overlap(j *judge) []Finding {
+	var out []Finding
+	girth := j.r.State.Section.Perimeter(0)
+	for p := range j.d.Placements {
+		a := j.backing(&j.d.Placements[p])
+		name := j.d.Placements[p].Name
+		if own := a.depth(a, girth); own > touching {
+			out = append(out, Finding{
+				Level: Fail, subject: name, Value: some(own), Limit: some(0),
+				Message: fmt.Sprintf("the backing of placement %s meets itself around the part and lies %s over itself", name, show(own, quantity.Length)),
+				Remedy:  fmt.Sprintf("choose a gauge whose backing is less than the girth of %s", show(girth, quantity.Length)),
+			})
+		}
+		for q := p + 1; q < len(j.d.Placements); q++ {
+			depth := a.over(j.backing(&j.d.Placements[q]), girth)
+			if depth <= touching {
+				continue
+			}
+			other := j.d.Placements[q].Name
+			f := Finding{Level: Fail, subject: name + " " + other, Value: some(depth), Limit: some(0)}
+			f.Message = fmt.Sprintf("the backings of placements %s and %s overlap by %s", name, other, show(depth, quantity.Length))
+			if g, k, by := j.crossing(p, q, girth); by > touching {
+				f.Message += fmt.Sprintf(", and grid %s lies over grid %s by %s", j.r.Grids[g].Name, j.r.Grids[k].Name, show(by, quantity.Length))
+			}
+			f.Remedy = fmt.Sprintf("move one of the two by at least %s, or choose smaller backings", show(depth, quantity.Length))
+			f.options = func(j *judge) []option { return append(j.aside(q), j.aside(p)...) }
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// crossing is the pair of grids of two placements that lie deepest over one
+// another.
+func (j *judge) crossing(p, q int, girth float64) (first, second int, by float64) {
+	for i := range j.r.Model.Grids {
+		for k := range j.r.Model.Grids {
+			if j.r.Model.Grids[i].Ref.Placement != p || j.r.Model.Grids[k].Ref.Placement != q {
+				continue
+			}
+			if d := j.foil(i).over(j.foil(k), girth); d > by {
+				first, second, by = i, k, d
+			}
+		}
+	}
+	return first, second, by
+}
+
+// roomy reports whether the backing of placement p, moved, lies over no other
+// and in no keep-out sector.
+func (j *judge) roomy(p int, moved outline) bool {
+	girth := j.r.State.Section.Perimeter(0)
+	for q := range j.d.Placements {
+		if q != p && moved.over(j.backing(&j.d.Placements[q]), girth) > touching {
+			return false
+		}
+	}
+	_, deep := j.intrusion(moved)
+	return deep <= 0
+}
+
+// aside are the options of the nearest free place of one placement: along the
+// part to 0.5 mm, around it to 1°.
+func (j *judge) aside(p int) []option {
+	base := j.backing(&j.d.Placements[p])
+	station, around, _ := j.d.Placements[p].AsBonded(j.d.Tolerance)
+	var out []option
+	for _, sign := range []float64{1, -1} {
+		for n := 1; n <= 1000; n++ {
+			x := math.Round((station.SI+sign*float64(n)*0.5e-3)*2e3) / 2e3
+			o := base
+			o.x = x
+			if j.roomy(p, o) {
+				out = append(out, j.station([]int{p}, x))
+				break
+			}
+		}
+		for n := 1; n <= 180; n++ {
+			phi := math.Round(around.SI/deg+sign*float64(n)) * deg
+			o := base
+			o.s = j.r.State.Section.Around(phi).S
+			if j.roomy(p, o) {
+				out = append(out, j.around([]int{p}, []float64{phi}))
+				break
+			}
+		}
+	}
+	return out
+}
+
+// around is the option of setting the angle of placements.
+func (j *judge) around(placements []int, phi []float64) option {
+	words := ""
+	to := map[string]float64{}
+	for i, p := range placements {
+		a := math.Mod(phi[i]+4*math.Pi, 2*math.Pi)
+		to[j.d.Placements[p].Name] = a
+		if i > 0 {
+			words += ", "
+		}
+		words += degrees(a)
+	}
+	return j.place(placements, "around: "+words, func(p *design.Placement) {
+		set(&p.Around, to[p.Name], degrees(to[p.Name]))
+		p.Measured.Around = design.Number{}
+	})
+}
+
+// intrusion is how far an outline reaches into the worst keep-out sector, rad; 0
+// or less when it is clear.
+func (j *judge) intrusion(o outline) (sector int, deep float64) {
+	deep = math.Inf(-1)
+	_, half := o.reach()
+	girth := j.r.State.Section.Perimeter(0)
+	half *= 2 * math.Pi / girth
+	centre := o.s * 2 * math.Pi / girth
+	for i, k := range j.d.Pick.KeepOut {
+		width := math.Mod(k.To.SI-k.From.SI, 2*math.Pi)
+		if width < 0 {
+			width += 2 * math.Pi
+		}
+		off := math.Mod(centre-k.From.SI-width/2, 2*math.Pi)
+		if off > math.Pi {
+			off -= 2 * math.Pi
+		}
+		if off < -math.Pi {
+			off += 2 * math.Pi
+		}
+		if d := width/2 + half - math.Abs(off); d > deep {
+			sector, deep = i, d
+		}
+	}
+	return sector, deep
+}
+
+func keepOut(j *judge) []Finding {
+	var out []Finding
+	for p := range j.d.Placements {
+		name := j.d.Placements[p].Name
+		sector, deep := j.intrusion(j.backing(&j.d.Placements[p]))
+		if deep <= 1e-9 {
+			continue
+		}
+		k := j.d.Pick.KeepOut[sector]
+		out = append(out, Finding{
+			Level: Fail, subject: name, Value: some(deep), Limit: some(0),
+			Message: fmt.Sprintf("the backing of placement %s reaches %s into the keep-out sector from %s to %s", name, show(deep, quantity.Angle),
+				show(k.From.SI, quantity.Angle), show(k.To.SI, quantity.Angle)),
+			Remedy:  fmt.Sprintf("move it by at least %s around the part", show(deep, quantity.Angle)),
+			options: func(j *judge) []option { return append(j.turnedRing(p), j.aside(p)...) },
+		})
+	}
+	return out
+}
+
+// turnedRing are the options of turning all gauges at the station of one
+// together, in steps of 1°, until all are free.
+func (j *judge) turnedRing(p int) []option {
+	station, _, _ := j.d.Placements[p].AsBonded(j.d.Tolerance)
+	var ring []int
+	for i := range j.d.Placements {
+		if x, _, _ := j.d.Placements[i].AsBonded(j.d.Tolerance); math.Abs(x.SI-station.SI) < touching {
+			ring = append(ring, i)
+		}
+	}
+	var out []option
+	for _, sign := range []float64{1, -1} {
+	turn:
+		for n := 1; n <= 180; n++ {
+			phi := make([]float64, len(ring))
+			for i, q := range ring {
+				_, around, _ := j.d.Placements[q].AsBonded(j.d.Tolerance)
+				phi[i] = around.SI + sign*float64(n)*deg
+				o := j.backing(&j.d.Placements[q])
+				o.s = j.r.State.Section.Around(phi[i]).S
+				if _, deep := j.intrusion(o); deep > 0 {
+					continue turn
+				}
+			}
+			out = append(out, j.around(ring, phi))
+			break
+		}
+	}
+	return out
+}

@@ -1,0 +1,48 @@
+package check
+
+import "gridwright/internal/quantity"
+
+// Rule is one thing that is judged.
+type Rule struct {
+	Name  string
+	Unit  string // of a finding's value and limit in results; "" where it is a plain number or there is none
+	About string
+
+	kind  quantity.Kind
+	judge func(*judge) []Finding
+}
+
+// Rules is the table of what is judged, in the order in which findings of one
+// level are reported. A new rule is a function and a line here.
+var Rules = []Rule{
+	{"blind", "mV/V", "rated output for the load to be measured, against 2 % of what its grids could give", quantity.VoltageRatio, blind},
+	{"polarity", "mV/V", "output for a positive load, which is to be positive; a note where a load rated negative reads positive", quantity.VoltageRatio, polarity},
+	{"crosstalk", "%", "output for another load at its rated value, of the bridge's rated output", quantity.Ratio, crosstalk},
+	{"crosstalk-95", "%", "crosstalk under the tolerances, where required", quantity.Ratio, crosstalk95},
+	{"uncertainty", "%", "expanded uncertainty, where required", quantity.Ratio, uncertainty},
+	{"compensation", "%", "share of the grids' equal thermal output that does not cancel in the bridge", quantity.Ratio, compensation},
+	{"zero-drift", "%/10K", "change of zero with temperature, of rated output, where required", quantity.PerKelvin, zeroDrift},
+	{"span-drift", "%/10K", "change of sensitivity with temperature, where required", quantity.PerKelvin, spanDrift},
+	{"nonlinearity", "%", "departure from the straight line, of rated output, where required", quantity.Ratio, nonlinearity},
+	{"rated-output", "mV/V", "output at rated load", quantity.VoltageRatio, ratedOutput},
+	{"resistance", "mV/V", "output at no load of the nominal resistances", quantity.VoltageRatio, resistance},
+	{"power", "mW/mm²", "heat of a grid for each area of it", quantity.PowerDensity, power},
+	{"strain", "µε", "sum over the loads of a grid's strain at rated load", quantity.Strain, strain},
+	{"overload", "", "yield strength over the greatest stress at overload", quantity.Number, overload},
+	{"yield-factor", "", "yield strength over the greatest stress at rated load, where required", quantity.Number, yieldFactor},
+	{"features", "MPa", "stress at a feature with its concentration, against yield", quantity.Stress, features},
+	{"fatigue", "MPa", "stress at rated load, reversed, against the endurance of the material", quantity.Stress, fatigue},
+	{"bore", "MPa", "stress at the bore under internal pressure and the other loads", quantity.Stress, bore},
+	{"end", "mm", "distance of a grid's edge from an end of the straight length or a feature, negative beyond it", quantity.Length, ends},
+	{"overlap", "mm", "how far one backing lies over another", quantity.Length, overlap},
+	{"keep-out", "°", "how far a backing reaches into a keep-out sector", quantity.Angle, keepOut},
+	{"poisson-length", "mm", "straight length under grids that lie across an axial force", quantity.Length, poissonLength},
+	{"rotation", "%", "output that centrifugal strain causes, of rated output", quantity.Ratio, rotation},
+	{"transmission", "", "how the signal leaves a rotating part", quantity.Number, transmission},
+	{"measured", "", "loads to be measured that no bridge measures", quantity.Number, measured},
+	{"condition", "", "condition number of the bridges for the loads to be measured", quantity.Number, condition},
+	{"expansion", "ppm/K", "thermal expansion of the part, where temperature figures need it", quantity.PerKelvin, expansion},
+	{"missing", "", "figures that could not be computed, and why", quantity.Number, missing},
+	{"placement-tolerance", "", "tolerances of placement that nobody stated", quantity.Number, placementTolerance},
+	{"as-bonded", "", "measured values that replace the plan", quantity.Number, asBonded},
+}
