@@ -104,6 +104,9 @@ func (r *reader) design(v at) *design.Design {
 	f.readPlacements()
 	f.readBridges()
 	f.readPick()
+	if f.leads {
+		f.Leads = f.leadsRaw.Leads
+	}
 	f.settle()
 	return &f.Design
 }
