@@ -1,0 +1,95 @@
+package pick
+
+import (
+	"fmt"
+
+	"gridwright/internal/bridge"
+	"gridwright/internal/design"
+)
+
+// bridgeNames are those that bridges get, by what they measure.
+var bridgeNames = [design.Components]string{
+	design.Axial: "N", design.ShearY: "Vy", design.ShearZ: "Vz",
+	design.Torque: "T", design.BendingY: "By", design.BendingZ: "Bz", design.Pressure: "P",
+}
+
+// excitations are the voltages that instruments supply, V.
+var excitations = []float64{1, 2, 2.5, 3, 4, 5, 10}
+
+// heatSinks are the power densities of a grid that its surroundings carry off,
+// W/m², for static measurement of high accuracy (common practice).
+var heatSinks = map[string]float64{"good": 3100, "fair": 1600, "poor": 310}
+
+// build makes the design of a proposal.
+func (p *problem) build(pr *proposal) (d *design.Design, g *ground, jumpers int, err error) {
+	if g, err = p.survey(pr.layout); err != nil {
+		return nil, nil, 0, err
+	}
+	c := *p.design
+	d = &c
+	d.Placements = pr.layout.placements
+	for i, t := range p.measured {
+		w := &pr.set.bridges[i]
+		if w.series == 0 {
+			continue
+		}
+		b := design.Bridge{Name: bridgeNames[p.component(t)], Measures: p.component(t), Leads: p.design.Leads}
+		path := "bridges." + b.Name
+		b.Place.Path = path
+		arms, n := g.share(w, t)
+		jumpers += n
+		for k, arm := range arms {
+			a := &b.Arms[k]
+			a.Place.Path = fmt.Sprintf("%s.arms[%d]", path, k)
+			if len(arm) == 0 {
+				a.Resistor = si(g.ohms[arms[0][0]]*float64(w.series), a.Place.Path)
+			}
+			for _, i := range arm {
+				a.Grids = append(a.Grids, g.refs[i])
+			}
+		}
+		if volts, ok := excitation(d, &b); ok {
+			b.Excitation = si(volts, path+".excitation")
+		}
+		d.Bridges = append(d.Bridges, b)
+	}
+	return d, g, jumpers, nil
+}
+
+// excitation is the greatest of the usual voltages at which no grid of the bridge
+// exceeds the power density that its gauge states; ok is false when a gauge
+// states none, or when the least voltage is too much.
+func excitation(d *design.Design, b *design.Bridge) (volts float64, ok bool) {
+	var arms [4]float64
+	for k, a := range b.Arms {
+		arms[k] = a.Resistor.SI
+		for _, r := range a.Grids {
+			arms[k] += d.GridResistance(r).SI
+		}
+	}
+	w := bridge.Wiring{Wires: b.Leads.Wires, Each: b.Leads.Each.SI, Remote: b.Remote(), Meter: d.Instrument.InputResistance.SI}
+	var s bridge.Solution
+	if w.Solve(arms, &s) != nil {
+		return 0, false
+	}
+	for _, v := range excitations {
+		for k, a := range b.Arms {
+			for _, r := range a.Grids {
+				g := &d.Gauges[d.Placements[r.Placement].Gauge]
+				limit := heatSinks[g.HeatSink]
+				if g.PowerDensity.Set {
+					limit = g.PowerDensity.SI
+				}
+				if limit == 0 {
+					return 0, false
+				}
+				current := s.Current[k] * v
+				if current*current*d.GridResistance(r).SI > limit*(1+1e-9)*g.GridLength.SI*g.GridWidth.SI {
+					return volts, ok
+				}
+			}
+		}
+		volts, ok = v, true
+	}
+	return volts, ok
+}

@@ -1,0 +1,93 @@
+package pick
+
+import (
+	"math"
+
+	"gridwright/internal/design"
+	"gridwright/internal/gauge"
+)
+
+// slack is by how much outlines may touch: rounding, not room.
+const slack = 1e-9 // m
+
+// fitsAlong reports whether the backings lie inside the straight length, and
+// whether every grid wraps round less than half of the part.
+func (p *problem) fitsAlong(placements []design.Placement) bool {
+	span := p.design.Part.StraightLength
+	half := p.section.Perimeter(0) / 2
+	for _, pl := range placements {
+		g := &p.design.Gauges[pl.Gauge]
+		sin, cos := math.Sincos(pl.Direction.SI)
+		reach := gauge.Extent(g.Backing.Length.SI, g.Backing.Width.SI, cos, sin) / 2
+		if span.Set && (pl.Station.SI-reach < span.From.SI-slack || pl.Station.SI+reach > span.To.SI+slack) {
+			return false
+		}
+		for _, dir := range g.Directions {
+			sin, cos := math.Sincos(dir + pl.Direction.SI)
+			if gauge.Extent(g.GridLength.SI, g.GridWidth.SI, sin, cos) > half {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// fitsAround reports whether no backing reaches into a sector kept out.
+func (p *problem) fitsAround(placements []design.Placement) bool {
+	for _, pl := range placements {
+		g := &p.design.Gauges[pl.Gauge]
+		sin, cos := math.Sincos(pl.Direction.SI)
+		half := gauge.Extent(g.Backing.Length.SI, g.Backing.Width.SI, sin, cos) / 2
+		for _, k := range p.design.Pick.KeepOut {
+			width := turn(k.To.SI - k.From.SI)
+			if width == 0 && k.To.SI != k.From.SI {
+				return false // the whole round
+			}
+			// The gap between the two middles, less both half widths, is the room left.
+			gap := turn(pl.Around.SI - (k.From.SI + width/2))
+			gap = math.Min(gap, 2*math.Pi-gap)
+			if (gap-width/2)*p.radius < half-slack {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// turn brings an angle into [0, 2π); a full turn less rounding is 0.
+func turn(a float64) float64 {
+	a = math.Mod(a, 2*math.Pi)
+	if a < 0 {
+		a += 2 * math.Pi
+	}
+	if 2*math.Pi-a < 1e-12 {
+		a = 0
+	}
+	return a
+}
+
+// overlap reports whether the backings of placements of one gauge type in one
+// direction overlap on the surface, a backing with itself round the part included.
+// Equal rectangles turned alike overlap when their distance is smaller than the
+// length along the pattern's axis and smaller than the width across it.
+func overlap(gauges []design.Gauge, placements []design.Placement, radius float64) bool {
+	girth := 2 * math.Pi * radius
+	for i, a := range placements {
+		g := &gauges[a.Gauge]
+		length, width := g.Backing.Length.SI-slack, g.Backing.Width.SI-slack
+		sin, cos := math.Sincos(a.Direction.SI)
+		for j, b := range placements[i:] {
+			dx, ds := b.Station.SI-a.Station.SI, (b.Around.SI-a.Around.SI)*radius
+			for k := -1.0; k <= 1; k++ {
+				if j == 0 && k == 0 {
+					continue
+				}
+				s := ds + k*girth
+				if math.Abs(dx*cos+s*sin) < length && math.Abs(s*cos-dx*sin) < width {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,289 @@
+package pick
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gridwright/internal/predict"
+)
+
+// proposal is one set of bridges on one layout.
+type proposal struct {
+	layout *layout
+	set    set
+	standing
+}
+
+// standing is what candidates are ranked by, in the order of the rule.
+type standing struct {
+	noBridge int // loads without a bridge
+	unlike   int // bridges whose thermal output does not cancel
+	excess   float64
+	spare    int // half bridges where the layout admits a full one
+	opposite bool
+	gauges   int
+	output   float64
+	jumpers  int
+	aligned  float64
+	// and so that the order is always the same:
+	start  int
+	turned bool
+	name   string
+}
+
+// rule is the ranking rule in a sentence.
+func (p *problem) rule() string {
+	limit := fmt.Sprintf("nominal crosstalk of every load of the file at most %s", percent(p.crosstalk))
+	if !p.stated {
+		limit += " (the file states no limit)"
+	}
+	words := []string{
+		"requirements met (" + limit + ", thermal output cancels between adjacent arms of one lot and resistance, output positive for a positive load, and what else the file requires)",
+		"full bridges wherever spare grids of the same gauges allow one",
+	}
+	if p.bends {
+		words = append(words, "torque and axial bridges on grids opposite each other or evenly round the part before those on one side, because there is bending")
+	}
+	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges", "the smaller start angle", "the pattern not turned", "the earlier name")
+	return "ranked by, in this order: " + strings.Join(words, "; ") + "; figures within 1e-6 of each other are ties, and outputs are compared by the response to small loads"
+}
+
+// proposals lists what all layouts gave.
+func (s *search) proposals() []*proposal {
+	var out []*proposal
+	for i, w := range s.results {
+		if w == nil {
+			continue
+		}
+		l := &s.layouts[i]
+		full := 0
+		for k := range w.sets {
+			full = max(full, w.sets[k].full)
+		}
+		for _, st := range w.sets {
+			pr := &proposal{layout: l, set: st}
+			pr.standing = standing{
+				noBridge: st.missing, unlike: st.unlike, excess: st.excess, spare: full - st.full, opposite: st.opposite,
+				gauges: len(l.placements), output: st.output, jumpers: st.touched, aligned: st.aligned,
+				start: l.start, turned: l.turned, name: s.label(l, &st),
+			}
+			out = append(out, pr)
+		}
+	}
+	return out
+}
+
+// label tells proposals apart that are alike in all else.
+func (s *search) label(l *layout, st *set) string {
+	name := ""
+	if !l.given {
+		name = s.design.Gauges[l.gauge].Name
+		for _, at := range l.stations {
+			name += fmt.Sprintf(" %+020.9f", math.Abs(at.SI))
+			name += fmt.Sprintf(" %+020.9f", at.SI)
+		}
+	}
+	return fmt.Sprintf("%s %v", name, st.kinds)
+}
+
+// rank sorts proposals, best first. Figures are sorted into classes of equals
+// first, so that ties are ties for all alike.
+func rank(p *problem, all []*proposal) []*proposal {
+	excess := classes(all, func(s *standing) float64 { return -s.excess })
+	output := classes(all, func(s *standing) float64 { return s.output })
+	aligned := classes(all, func(s *standing) float64 { return s.aligned })
+	sorted := slices.Clone(all)
+	slices.SortStableFunc(sorted, func(a, b *proposal) int {
+		x, y := &a.standing, &b.standing
+		for _, c := range []int{
+			x.noBridge - y.noBridge, x.unlike - y.unlike, excess[x] - excess[y], x.spare - y.spare, no(x.opposite) - no(y.opposite),
+			x.gauges - y.gauges, output[x] - output[y], x.jumpers - y.jumpers, aligned[x] - aligned[y],
+			x.start - y.start, no(!x.turned) - no(!y.turned), strings.Compare(x.name, y.name),
+		} {
+			if c != 0 {
+				return c
+			}
+		}
+		return 0
+	})
+	return sorted
+}
+
+func no(b bool) int {
+	if b {
+		return 0
+	}
+	return 1
+}
+
+// classes numbers the classes of equal figures, the greatest first.
+func classes(all []*proposal, of func(*standing) float64) map[*standing]int {
+	sorted := make([]*standing, len(all))
+	for i, pr := range all {
+		sorted[i] = &pr.standing
+	}
+	slices.SortStableFunc(sorted, func(a, b *standing) int {
+		switch x, y := of(a), of(b); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	out := make(map[*standing]int, len(all))
+	class, head := 0, 0.0
+	for i, s := range sorted {
+		if v := of(s); i == 0 || !same(v, head) {
+			class++
+			head = v
+		}
+		out[s] = class
+	}
+	return out
+}
+
+// family is what proposals share that differ only in the start angle.
+func (s *search) family(pr *proposal) string {
+	l := pr.layout
+	if l.given {
+		return pr.name
+	}
+	return fmt.Sprintf("%s %d %v", pr.name, l.count, l.turned)
+}
+
+// maxPredictions bounds the exact predictions of one search.
+const maxPredictions = 2000
+
+// predict builds the best proposals, predicts them exactly and ranks them by
+// that. A proposal that misses a requirement only the exact prediction knows
+// stands after all that meet it.
+func (s *search) predict(ctx context.Context, ranked []*proposal, opt Options) (out []Candidate, bounded bool, err error) {
+	var met, missed []*proposal
+	built := map[*proposal]*judged{}
+	seen := map[string]bool{}
+	for i, pr := range ranked {
+		family := s.family(pr)
+		if !opt.All && (len(met) >= opt.Most || seen[family]) {
+			continue
+		}
+		if i > 0 && ctx.Err() != nil && len(built) >= opt.Most {
+			break
+		}
+		if len(built) >= maxPredictions {
+			bounded = true
+			break
+		}
+		hoped := pr.noBridge == 0 && pr.unlike == 0 && pr.excess == 0
+		if !hoped && !opt.All && len(missed) >= opt.Most {
+			break
+		}
+		c, err := s.candidate(pr)
+		if err != nil {
+			return nil, false, fmt.Errorf("placement set %s: %w", pr.layout.words(s.design), err)
+		}
+		built[pr] = c
+		if c.Metrics.Met() {
+			met = append(met, pr)
+			seen[family] = true
+			continue
+		}
+		missed = append(missed, pr)
+		if !hoped {
+			seen[family] = true
+		} else if c.byWiring {
+			bounded = true // another wiring of the same kinds was not tried
+		}
+	}
+	order := append(rank(s.problem, met), dedupe(s, rank(s.problem, missed), seen, opt.All, len(met) > 0)...)
+	for i, pr := range order {
+		if i >= opt.Most && !opt.All {
+			break
+		}
+		c := built[pr]
+		c.Rank = i + 1
+		out = append(out, c.Candidate)
+		s.standings = append(s.standings, pr)
+	}
+	return out, bounded, nil
+}
+
+// dedupe keeps the best start angle of each family.
+func dedupe(s *search, ranked []*proposal, taken map[string]bool, all, skipTaken bool) []*proposal {
+	if all {
+		return ranked
+	}
+	seen := map[string]bool{}
+	var out []*proposal
+	for _, pr := range ranked {
+		f := s.family(pr)
+		if seen[f] || skipTaken && taken[f] {
+			continue
+		}
+		seen[f] = true
+		out = append(out, pr)
+	}
+	return out
+}
+
+// judged is a candidate, and whether what it misses depends on the wiring.
+type judged struct {
+	Candidate
+	byWiring bool
+}
+
+// candidate builds and predicts one proposal and sets its exact standing.
+func (s *search) candidate(pr *proposal) (*judged, error) {
+	d, _, jumpers, err := s.build(pr)
+	if err != nil {
+		return nil, err
+	}
+	r, err := predict.Of(d)
+	if err != nil {
+		return nil, err
+	}
+	j := s.judge(pr, r)
+	c := &judged{Candidate{Design: d, Result: r}, j.byWiring}
+	m := &c.Metrics
+	*m = Metrics{
+		Gauges: len(d.Placements), HalfSpare: pr.spare, Opposite: pr.opposite, Thermal: pr.unlike == 0, NoBridge: pr.noBridge,
+		Jumpers: jumpers, Missed: j.missed, Unjudged: j.unjudged, Excess: j.excess,
+		Crosstalk: predict.None("the file has no other load"), ZeroDrift: predict.None("the file gives no temperature range"),
+	}
+	least, bend := math.Inf(1), 0.0
+	for i := range r.Bridges {
+		b := &r.Bridges[i]
+		full := true
+		for _, a := range d.Bridges[i].Arms {
+			m.Grids += len(a.Grids)
+			m.Joints += 2 * max(1, len(a.Grids))
+			full = full && !a.Fixed()
+		}
+		if full {
+			m.Full++
+		} else {
+			m.Half++
+		}
+		if m.OutputOf == "" || math.Abs(b.Rated) < m.Output {
+			m.Output, m.OutputOf = math.Abs(b.Rated), b.Name
+		}
+		small := b.Sensitivity[b.Target] * s.rated[b.Target]
+		least = math.Min(least, small)
+		if bending(b.Measures) {
+			bend += small
+		}
+		for k, f := range b.Crosstalk {
+			if f.OK() && (!m.Crosstalk.OK() || f.Value > m.Crosstalk.Value) {
+				m.Crosstalk, m.CrosstalkOf = f, loadWords(s.component(k))+" in "+b.Name
+			}
+		}
+		if f := b.Temperature.ZeroDrift; f.OK() && (!m.ZeroDrift.OK() || f.Value > m.ZeroDrift.Value) {
+			m.ZeroDrift = f
+		}
+	}
+	pr.output, pr.aligned, pr.jumpers, pr.excess = least, bend, jumpers, j.excess
+	return c, nil
+}
