@@ -1,0 +1,59 @@
+//go:build crosscheck
+
+package sheet
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// run runs a program of Debian's poppler-utils or qpdf; a missing one fails.
+func run(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	out, err := exec.Command(name, args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %s: %v\n%s", name, strings.Join(args, " "), err, out)
+	}
+	return string(out)
+}
+
+// TestReadBack reads the sheet with other programs: it needs no repair, its size
+// is that of the paper, its fonts are embedded, it holds no raster image, and its
+// text comes out in Unicode.
+func TestReadBack(t *testing.T) {
+	for paper, size := range map[string]string{"a4": "595.28 x 841.89", "letter": "612 x 792"} {
+		var pdf bytes.Buffer
+		if _, err := Write(&pdf, readExample(t), Options{Paper: paper}); err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join(t.TempDir(), "sheet.pdf")
+		if err := os.WriteFile(file, pdf.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if out := run(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors") {
+			t.Errorf("%s: %s", paper, out)
+		}
+		if out := run(t, "pdfinfo", file); !strings.Contains(out, size) || !strings.Contains(out, "Agitator drive tube, torque and bending") {
+			t.Errorf("%s: want %s in\n%s", paper, size, out)
+		}
+		for _, line := range strings.Split(strings.TrimSpace(run(t, "pdffonts", file)), "\n")[2:] {
+			f := strings.Fields(line) // …, embedded, subset, Unicode, object, generation
+			if n := len(f); n < 5 || f[n-5] != "yes" || f[n-3] != "yes" {
+				t.Errorf("%s: font %s", paper, line)
+			}
+		}
+		if lines := strings.Split(strings.TrimSpace(run(t, "pdfimages", "-list", file)), "\n"); len(lines) > 2 {
+			t.Errorf("%s: raster images: %v", paper, lines[2:])
+		}
+		text := run(t, "pdftotext", "-layout", file, "-")
+		for _, want := range []string{"Ω", "µε", "φ", "±", "N·m", "×", "mm⁴", "Poisson's ratio ν"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s: %q does not come out", paper, want)
+			}
+		}
+	}
+}

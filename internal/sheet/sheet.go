@@ -1,0 +1,111 @@
+// Package sheet lays out the design sheet: what the person who bonds the gauges,
+// the one who wires them and the laboratory that calibrates the result work
+// from. It says what is drawn; package drawing knows how.
+//
+// It computes no figure of the design: every number comes from the dossier, and
+// only where a line or a word goes on the paper is worked out here.
+//
+// Not shown: uncertainty (the dossier has none yet), calibration results, and
+// the 1:1 template that is wrapped round the part. The section is drawn as a
+// circle or ring, for those are the sections that can be computed.
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"gridwright/internal/dossier"
+	"gridwright/internal/drawing"
+	"gridwright/internal/quantity"
+)
+
+// Options of a sheet.
+type Options struct {
+	Paper string // a4 (default) or letter
+	Sys   quantity.System
+}
+
+// Figure is one drawing of the sheet with a name for its file.
+type Figure struct {
+	Name  string
+	Scene *drawing.Scene
+}
+
+func (o Options) paper() (drawing.PaperSize, error) {
+	switch o.Paper {
+	case "", "a4":
+		return drawing.A4, nil
+	case "letter":
+		return drawing.Letter, nil
+	}
+	return drawing.PaperSize{}, fmt.Errorf("paper %q is not known; write a4 or letter", o.Paper)
+}
+
+// Write writes the design sheet as PDF. The characters of the design's texts
+// that the fonts lack are printed as a box and returned, for a warning. The same
+// dossier gives the same bytes.
+func Write(w io.Writer, d *dossier.Dossier, opt Options) (missing []rune, err error) {
+	b, err := build(d, opt)
+	if err != nil {
+		return nil, err
+	}
+	return b.doc.Missing(), b.doc.WritePDF(w)
+}
+
+// Figures draws the sheet's figures one by one: side view, section, developed
+// surface, each gauge in detail, the diagram of each bridge.
+func Figures(d *dossier.Dossier, opt Options) ([]Figure, error) {
+	paper, err := opt.paper()
+	if err != nil {
+		return nil, err
+	}
+	w, width := words{opt.Sys}, paper.Width-2*margin
+	figures := []Figure{
+		{"side-view", sideView(d, w, width-sectionWidth)},
+		{"section", sectionView(d, w)},
+	}
+	for i, l := range developedSurfaces(d, w, width, surfaceHeight) {
+		name := "developed-surface"
+		if i > 0 {
+			name = fmt.Sprintf("developed-surface-%d", i+1)
+		}
+		figures = append(figures, Figure{name, l.scene})
+	}
+	for i := range d.Design.Gauges {
+		figures = append(figures, Figure{"gauge-" + d.Design.Gauges[i].Name, gaugeDetail(d, i)})
+	}
+	for i := range d.Result.Bridges {
+		figures = append(figures, Figure{"bridge-" + d.Result.Bridges[i].Name, bridgeDiagram(d, w, i)})
+	}
+	for _, f := range figures {
+		if err := f.Scene.Err(); err != nil {
+			return nil, fmt.Errorf("figure %s: %w", f.Name, err)
+		}
+	}
+	return figures, nil
+}
+
+// build lays out all pages.
+func build(d *dossier.Dossier, opt Options) (*book, error) {
+	paper, err := opt.paper()
+	if err != nil {
+		return nil, err
+	}
+	b := newBook(d, words{opt.Sys}, paper)
+	b.doc.Title = d.Design.Title
+	b.doc.Subject = "transducer design sheet"
+	b.doc.Creator = "gridwright " + dossier.Version
+	b.doc.Keywords = "input sha256 " + d.Digest
+	if date, err := time.Parse(time.DateOnly, d.Design.Part.Date); err == nil {
+		b.doc.Date = date
+	}
+	b.identity()
+	b.part()
+	b.bridges()
+	b.figures()
+	b.curves()
+	b.records()
+	b.finish()
+	return b, nil
+}
