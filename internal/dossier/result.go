@@ -186,6 +186,9 @@ func (d *Dossier) Published() Result {
 	return out
 }
 
+// celsius drops what the rounding of 273.15 leaves behind, so that 263.15 K is -10.
+func celsius(kelvin float64) float64 { return math.Round((kelvin-273.15)*1e9) / 1e9 }
+
 // SectionOf is the section's properties in the shape of the result.
 func SectionOf(r *predict.Result) Section {
 	p := r.Section
@@ -208,7 +211,7 @@ func bridgeOf(b *predict.Bridge, components []design.Component, byName func([]fl
 		}
 	}
 	for _, p := range b.Temperature.Rows {
-		out.Temperature = append(out.Temperature, Point{p.Kelvin - 273.15, number(p.Zero, 1e3), figure(p.Span, 1)})
+		out.Temperature = append(out.Temperature, Point{celsius(p.Kelvin), number(p.Zero, 1e3), figure(p.Span, 1)})
 	}
 	for _, s := range b.Shunts {
 		out.Shunt = append(out.Shunt, Shunt{s.Resistor, s.Arm, number(s.Output, 1e3), figure(s.Equivalent, 1)})

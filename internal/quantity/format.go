@@ -37,6 +37,9 @@ func Format(si float64, k Kind, sys System, digits int) string {
 	if err != nil {
 		return "—"
 	}
+	if k == Temperature && math.Abs(x) < 1e-9 { // 273.15 K is 0 °C but for the rounding of 273.15
+		x = 0
+	}
 	return withUnit(formatNumber(x, digits), k.Unit(sys))
 }
 

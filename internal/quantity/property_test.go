@@ -56,6 +56,9 @@ func TestFormatThenParse(t *testing.T) {
 		x := rapid.Float64Range(-1e12, 1e12).Draw(t, "si")
 		if k == Temperature {
 			x = math.Abs(x)
+			if x < 1e-9 {
+				t.Skip("rounds to below absolute zero on scales with another zero")
+			}
 		}
 		if x != 0 && math.Abs(x) < 1e-290 {
 			t.Skip("leaves the range of normal numbers in some unit")
@@ -66,8 +69,9 @@ func TestFormatThenParse(t *testing.T) {
 			t.Fatalf("%v → %q: %v", x, s, err)
 		}
 		if k == Temperature {
-			// Near the zero of °C and °F the scale's own zero rounds.
-			if math.Abs(v.SI-x) > 3e-16*math.Max(math.Abs(x), 273.15) {
+			// Near the zero of °C and °F the scale's own zero rounds, and what is
+			// within 1e-9 of it is printed as 0.
+			if math.Abs(v.SI-x) > 3e-16*math.Max(math.Abs(x), 273.15) && (v.Text[:2] != "0 " || math.Abs(v.SI-x) > 1e-9) {
 				t.Fatalf("%v → %q → %v", x, s, v.SI)
 			}
 		} else if !near(v.SI, x, 2) {
