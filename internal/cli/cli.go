@@ -65,6 +65,7 @@ type env struct {
 func Main(args []string, in io.Reader, out, errOut io.Writer) (code int) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	e := &env{ctx: ctx, in: in, out: out, err: errOut}
 	defer func() {
 		if r := recover(); r != nil {
@@ -116,11 +117,13 @@ func (e *env) root() *cobra.Command {
 		Use:           "gridwright",
 		Short:         "Turn a shaft, tube or column into a transducer with bonded strain gauges",
 		Long:          rootLong,
+		Version:       dossier.Version,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          cobra.NoArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	root.SetVersionTemplate("gridwright {{.Version}}\n")
 	root.SetIn(e.in)
 	root.SetOut(e.out)
 	root.SetErr(e.err)

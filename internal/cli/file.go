@@ -106,9 +106,6 @@ func (e *env) output(name string, inputs []string, content []byte) error {
 	if closeErr := tmp.Close(); err == nil {
 		err = closeErr
 	}
-	if err == nil && e.ctx.Err() != nil {
-		return e.ctx.Err()
-	}
 	if err == nil {
 		err = os.Rename(tmp.Name(), name)
 	}

@@ -47,6 +47,9 @@ Exit status: 0 done, whatever the findings; 1 nothing to draw was found by pick;
 			if len(missing) > 0 {
 				e.note("gridwright: warning: the sheet's font lacks %s; they are printed as boxes", quoteRunes(missing))
 			}
+			if e.ctx.Err() != nil {
+				return e.ctx.Err()
+			}
 			if err := e.output(out, []string{args[0]}, b.Bytes()); err != nil {
 				return err
 			}
@@ -85,6 +88,9 @@ func (e *env) placed(name string) (*dossier.Dossier, error) {
 			return nil, status(exitFail)
 		}
 		e.note("gridwright: %s wires nothing; the sheet shows what pick chose (`gridwright pick %s -o FILE` writes it)", name, name)
+		if !o.Met {
+			e.note("gridwright: warning: nothing meets the requirements; the sheet shows the nearest: %s", o.Nearest)
+		}
 		d = o.Candidates[0].Design
 	}
 	out, err := dossier.Of(name, text, d)
