@@ -143,6 +143,8 @@ var badDesigns = []badDesign{
 	{"pressure in the bore", tube, []string{"rated: 500 N·m", "rated: 0 N·m", "bending-y: {rated: 0 N·m, use: measure}", "bending-y: {rated: 0 N·m}", "rated: 10 kN", "rated: 0 kN",
 		"  By: {measures: bending-y, arms: [A2, B2, 350 Ω, 350 Ω], excitation: 2 V}\n", "", "rated: 1000 N·m", "rated: 0.001 N·m", "loads:", "  ends: open\nloads:\n  pressure: {rated: 50 MPa}"},
 		"bore", "", Note, math.Sqrt((130*130+50*50+180*180)/2) * 1e6, 700e6, 1e-6, "", false},
+	{"pressure in a solid shaft", shaft, []string{"loads:", "loads:\n  pressure: {rated: 5 MPa}"},
+		"pressure", "", Warning, 5e6, nan, 1e-12, "round-tube", false},
 	{"pressure above yield of the bore", tube, []string{"rated: 500 N·m", "rated: 0 N·m", "bending-y: {rated: 0 N·m, use: measure}", "bending-y: {rated: 0 N·m}", "rated: 10 kN", "rated: 0 kN",
 		"  By: {measures: bending-y, arms: [A2, B2, 350 Ω, 350 Ω], excitation: 2 V}\n", "", "rated: 1000 N·m", "rated: 0.001 N·m", "loads:", "  ends: open\noverload: 5\nloads:\n  pressure: {rated: 50 MPa}"},
 		"bore", "", Fail, 5 * math.Sqrt((130*130+50*50+180*180)/2) * 1e6, 700e6, 1e-6, "diameter: ", true},

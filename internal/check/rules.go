@@ -33,6 +33,7 @@ var Rules = []Rule{
 	{"features", "MPa", "stress at a feature with its concentration, against yield", quantity.Stress, features},
 	{"fatigue", "MPa", "stress at rated load, reversed, against the endurance of the material", quantity.Stress, fatigue},
 	{"bore", "MPa", "stress at the bore under internal pressure and the other loads", quantity.Stress, bore},
+	{"pressure", "MPa", "internal pressure stated for a part without an inside", quantity.Stress, solid},
 	{"end", "mm", "distance of a grid's edge from an end of the straight length or a feature, negative beyond it", quantity.Length, ends},
 	{"overlap", "mm", "how far one backing lies over another", quantity.Length, overlap},
 	{"keep-out", "°", "how far a backing reaches into a keep-out sector", quantity.Angle, keepOut},

@@ -133,7 +133,7 @@ func (f *file) settle() {
 	}
 	for i := range f.Gauges {
 		g := &f.Gauges[i]
-		if g.Thermal.Set && !g.Thermal.ForFactor.Set {
+		if !g.Thermal.ForFactor.Set {
 			g.Thermal.ForFactor.SI = 2
 		}
 		if !g.StandOffPoisson.Set {

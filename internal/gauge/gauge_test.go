@@ -114,11 +114,6 @@ func TestCurvatureAgainstTheElasticLayer(t *testing.T) {
 	}
 }
 
-func TestFactorDrift(t *testing.T) {
-	// common practice: constantan, about +1.5 % per 100 °C
-	near(t, "F(T)", FactorAt(2.08, 1.5e-4, 393.15, 293.15), 2.08*1.015, 1e-12)
-}
-
 func TestRosettesStandInTheirDirections(t *testing.T) {
 	p, ok := FindPattern("rectangular-rosette")
 	if !ok || len(p.Directions) != 3 {

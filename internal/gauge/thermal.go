@@ -49,8 +49,3 @@ func Curvature(standOff, curvature, layerPoisson, layerExpansion, expansion, sin
 	k := standOff * curvature * (1 + layerPoisson) / (1 - layerPoisson) * (layerExpansion - expansion)
 	return Strain{Along: k * sin * sin, Across: k * cos * cos}
 }
-
-// FactorAt is the gauge factor at a temperature, F0·[1 + β(T − T0)].
-func FactorAt(factor, drift, t, t0 float64) float64 {
-	return factor * (1 + drift*(t-t0))
-}

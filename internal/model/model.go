@@ -63,6 +63,7 @@ type Bridge struct {
 	Wiring   bridge.Wiring // Each is set from the inputs
 	Follow   bool          // leads at the part's temperature
 	each     int
+	meter    int
 }
 
 // Arm is the grids in series of one arm, or a fixed resistor.
@@ -151,11 +152,11 @@ func (m *Model) addLot(g *design.Gauge) {
 		l.layerExpansion = m.number(g.StandOffExpansion, path+".stand-off-expansion")
 		l.layerNu = m.number(g.StandOffPoisson, path+".stand-off-poisson")
 	}
+	l.forFactor = m.number(g.Thermal.ForFactor, path+".thermal-output.for-factor")
 	if l.thermal {
 		for i, c := range g.Thermal.Coefficients {
 			l.coefficients = append(l.coefficients, m.number(c, fmt.Sprintf("%s.thermal-output[%d]", path, i)))
 		}
-		l.forFactor = m.number(g.Thermal.ForFactor, path+".thermal-output.for-factor")
 		if g.Thermal.ForExpansion.Set {
 			l.forExpansion = m.number(g.Thermal.ForExpansion, path+".thermal-output.for-expansion")
 		}
@@ -214,7 +215,10 @@ func (m *Model) addBridge(b *design.Bridge) error {
 		out.Arms[k] = arm
 	}
 	out.Wiring = bridge.Wiring{Wires: b.Leads.Wires, Remote: b.Remote(), Meter: m.Design.Instrument.InputResistance.SI}
-	out.each = -1
+	out.each, out.meter = -1, -1
+	if r := m.Design.Instrument.InputResistance; r.Set {
+		out.meter = m.once(r, "instrument.input-resistance")
+	}
 	if b.Leads.Wires > 0 {
 		out.each = m.once(b.Leads.Each, "leads.each")
 		out.Wiring.Each = b.Leads.Each.SI

@@ -127,6 +127,9 @@ func (s *State) rest(br *Bridge) [4]float64 {
 // wiring of the bridge with its leads d kelvin from the reference.
 func (br *Bridge) wiring(x []float64, d float64) bridge.Wiring {
 	w := br.Wiring
+	if br.meter >= 0 {
+		w.Meter = x[br.meter]
+	}
 	if br.each >= 0 {
 		w.Each = x[br.each]
 		if br.Follow {

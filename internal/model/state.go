@@ -51,6 +51,7 @@ func (m *Model) NewState() *State {
 		Section: m.shape.New(m.Design.Part.OpenEnds),
 		Grids:   make([]GridState, len(m.Grids)),
 		model:   m,
+		inputs:  make([]float64, len(m.Inputs)),
 		dims:    make([]float64, len(m.dimensions)),
 		outputs: make([]gauge.Output, len(m.lots)),
 	}
@@ -60,7 +61,7 @@ func (m *Model) NewState() *State {
 // strain per unit load and its electrical constants. An input out of range, such
 // as a bore drawn larger than the outside, is an error.
 func (m *Model) Set(x []float64, s *State) error {
-	s.inputs = x
+	copy(s.inputs, x) // what the caller does to x afterwards changes nothing
 	for i, k := range m.dimensions {
 		s.dims[i] = x[k]
 	}
@@ -122,12 +123,7 @@ func (m *Model) place(p *placement, x []float64, s *State) {
 		gs.Factor = (l.factor[grid.number] + l.factorScale[grid.number]*x[l.factorIn]) * (1 + x[grid.scatter])
 		gs.Transverse = l.transverse[grid.number] + l.transverseScale[grid.number]*x[l.transverseIn]
 		gs.gain = gauge.Gain(gs.Factor, gs.Transverse)
-		gs.drift, gs.spread = x[l.drift], 0
-		if l.thermal {
-			gs.spread = x[l.forFactor] * x[grid.spread]
-		} else {
-			gs.spread = gs.Factor * x[grid.spread]
-		}
+		gs.drift, gs.spread = x[l.drift], x[l.forFactor]*x[grid.spread]
 		gs.curvature = gauge.Strain{}
 		if l.layer {
 			gs.curvature = gauge.Curvature(standOff, s.Section.Curvature(patch.Centre),
