@@ -121,7 +121,9 @@ func Of(r *predict.Result) []Finding {
 	findings := j.findings()
 	for i := range findings {
 		if findings[i].options != nil {
-			j.cure(&findings[i], findings)
+			if len(j.tried) < mostTrials {
+				j.cure(&findings[i], findings)
+			}
 			findings[i].options = nil
 		}
 	}
@@ -193,6 +195,10 @@ func (f *Finding) same(g *Finding) bool {
 // mostOptions bounds what is tried for one finding: each costs a prediction.
 const mostOptions = 24
 
+// mostTrials bounds what is tried for all findings of a design together; past it
+// remedies are words.
+const mostTrials = 400
+
 // cure gives f the first of its options that, applied to a copy, makes the
 // finding vanish and no fail appear. A bridge without output hides its other
 // faults: there an option also serves that leaves such a fault to be seen, and
@@ -248,6 +254,9 @@ func (j *judge) after(o option) (findings []Finding, ok bool) {
 		j.tried = map[string]trial{}
 	}
 	t, known := j.tried[o.text]
+	if !known && len(j.tried) >= mostTrials {
+		return nil, false
+	}
 	if !known {
 		t.findings, t.ok = j.attempt(o)
 		j.tried[o.text] = t

@@ -2,11 +2,14 @@ package check
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"reflect"
 	"regexp"
 	"strings"
 	"testing"
+
+	"gridwright/internal/predict"
 )
 
 // Hand figures of the invented parts, SI, from the formulas of any text on
@@ -393,5 +396,32 @@ func BenchmarkOfFaulty(b *testing.B) {
 	r := predicted(b, read(b, with(b, tube, "[A3, A1, B3, B1]", "[A3, B3, A1, B1]", "[A2, B2, 350 Ω, 350 Ω]", "[A2, 350 Ω, 350 Ω, 350 Ω]")))
 	for b.Loop() {
 		Of(r)
+	}
+}
+
+// A ring of placements one over the other: the pairs are counted, not all told,
+// and the judgement ends.
+func TestManyOverlapsAreCounted(t *testing.T) {
+	var b strings.Builder
+	for i := range 60 {
+		fmt.Fprintf(&b, "  P%dq: {gauge: R, around: %d°}\n", i, i)
+	}
+	d := read(t, strings.Replace(tube, "placements:\n", "placements:\n"+b.String(), 1))
+	r, err := predict.Of(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told, counted := 0, ""
+	for _, f := range Of(r) {
+		if f.Rule != "overlap" {
+			continue
+		}
+		told++
+		if strings.Contains(f.Message, "more pairs") {
+			counted = f.Message
+		}
+	}
+	if told != mostOverlaps+1 || counted == "" {
+		t.Errorf("%d overlaps told, the rest: %q", told, counted)
 	}
 }

@@ -12,6 +12,7 @@ import (
 // reaches round the part. Grids of one pattern may be stacked.
 func overlap(j *judge) []Finding {
 	var out []Finding
+	more := 0
 	girth := j.r.State.Section.Perimeter(0)
 	for p := range j.d.Placements {
 		a := j.backing(&j.d.Placements[p])
@@ -28,6 +29,10 @@ func overlap(j *judge) []Finding {
 			if depth <= touching {
 				continue
 			}
+			if len(out) >= mostOverlaps {
+				more++
+				continue
+			}
 			other := j.d.Placements[q].Name
 			f := Finding{Level: Fail, subject: name + " " + other, Value: some(depth), Limit: some(0)}
 			f.Message = fmt.Sprintf("the backings of placements %s and %s overlap by %s", name, other, show(depth, quantity.Length))
@@ -39,15 +44,28 @@ func overlap(j *judge) []Finding {
 			out = append(out, f)
 		}
 	}
+	if more > 0 {
+		out = append(out, Finding{
+			Level: Fail, subject: "more",
+			Message: fmt.Sprintf("%d more pairs of backings overlap", more),
+			Remedy:  "take placements out, or spread them over more of the part",
+		})
+	}
 	return out
 }
+
+// mostOverlaps bounds how many overlapping pairs are told one by one.
+const mostOverlaps = 24
 
 // crossing is the pair of grids of two placements that lie deepest over one
 // another.
 func (j *judge) crossing(p, q int, girth float64) (first, second int, by float64) {
 	for i := range j.r.Model.Grids {
+		if j.r.Model.Grids[i].Ref.Placement != p {
+			continue
+		}
 		for k := range j.r.Model.Grids {
-			if j.r.Model.Grids[i].Ref.Placement != p || j.r.Model.Grids[k].Ref.Placement != q {
+			if j.r.Model.Grids[k].Ref.Placement != q {
 				continue
 			}
 			if d := j.foil(i).over(j.foil(k), girth); d > by {

@@ -80,6 +80,10 @@ var gaugeFields = []field[gaugeText]{
 	text("lot", func(g *gaugeText) *string { return &g.Lot }),
 }
 
+// maxNames bounds gauges, placements and bridges each: no part has room for more,
+// and what compares each with each stays quick.
+const maxNames = 256
+
 // named walks a mapping whose keys are names of the user's.
 func (r *reader) named(v at, what string, read func(name string, value at)) {
 	if v.node == nil {
@@ -87,6 +91,10 @@ func (r *reader) named(v at, what string, read func(name string, value at)) {
 	}
 	if v.kind != mappingNode {
 		r.fail(v, "this is %s; write names with their %s", v.kind, what)
+		return
+	}
+	if len(v.keys) > maxNames {
+		r.fail(v, "there are %d names here; at most %d are read", len(v.keys), maxNames)
 		return
 	}
 	for i, k := range v.keys {

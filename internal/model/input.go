@@ -47,11 +47,10 @@ func (m *Model) once(n design.Number, path string) int {
 	if n.Place.Path != "" {
 		path = n.Place.Path
 	}
-	for i, in := range m.Inputs {
-		if in.Place.Path == path && in.Of == "" && in.Nominal == n.SI {
-			return i
-		}
+	if i, ok := m.known[path]; ok && m.Inputs[i].Nominal == n.SI {
+		return i
 	}
+	m.known[path] = len(m.Inputs)
 	return m.add(Input{Place: n.Place, Nominal: n.SI, Tolerance: n.Tolerance, Coverage: n.Coverage}, path)
 }
 

@@ -39,6 +39,8 @@ type Model struct {
 	lots       []lot
 	placements []placement
 	reference  float64 // K
+
+	known map[string]int // inputs by place, while the model is compiled
 }
 
 // Grid is one grid of one placement.
@@ -100,7 +102,7 @@ func Compile(d *design.Design) (*Model, error) {
 	if !ok {
 		return nil, fmt.Errorf("no section shape %q", d.Part.Section.Shape)
 	}
-	m := &Model{Design: d, shape: shape, reference: d.Temperature.Reference.SI}
+	m := &Model{Design: d, shape: shape, reference: d.Temperature.Reference.SI, known: map[string]int{}}
 	for _, c := range d.Loads {
 		m.Components = append(m.Components, c.Component)
 		m.Rated = append(m.Rated, c.Rated.SI)
@@ -131,6 +133,7 @@ func Compile(d *design.Design) (*Model, error) {
 			return nil, err
 		}
 	}
+	m.known = nil
 	m.Nominal = make([]float64, len(m.Inputs))
 	for i, in := range m.Inputs {
 		m.Nominal[i] = in.Nominal
