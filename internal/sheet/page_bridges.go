@@ -88,13 +88,14 @@ func (b *book) polarity(i int) string {
 		return "positive " + component(br.Measures) + " changes no arm"
 	}
 	s := "positive " + component(br.Measures) + " " + strings.Join(parts, ", ")
+	moves := map[bool]string{true: "rises", false: "FALLS"}
 	switch {
 	case br.Blind:
 		return s + "; the output does not move"
-	case br.Rated > 0:
-		return s + "; the output rises"
+	case b.d.Result.Model.Rated[br.Target] < 0:
+		return s + "; the output " + moves[br.Rated < 0] + ", and at the negative rated load it " + moves[br.Rated > 0]
 	}
-	return s + "; the output FALLS"
+	return s + "; the output " + moves[br.Rated > 0]
 }
 
 func leadsInWords(w words, l design.Leads) string {

@@ -152,7 +152,7 @@ func (b *book) materialTable() *table {
 
 func (b *book) loads() {
 	b.heading("Loads, at station 0", 10)
-	t := newTable(text("load"), number("rated"), label("use"), text("sign"))
+	t := newTable(text("load"), number("rated"), label("use"), text("positive means"))
 	for _, l := range b.d.Design.Loads {
 		use := "reject"
 		if l.Measure {

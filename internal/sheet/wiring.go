@@ -157,7 +157,7 @@ func rises(d *dossier.Dossier, b int, arm []element) int {
 		if e.grid < 0 {
 			continue
 		}
-		change := d.Result.State.Grids[e.grid].Resistance * d.Result.Grids[e.grid].Change[target]
+		change := math.Copysign(1, d.Result.Model.Rated[target]) * d.Result.State.Grids[e.grid].Resistance * d.Result.Grids[e.grid].Change[target]
 		sum += change
 		scale += math.Abs(change)
 	}

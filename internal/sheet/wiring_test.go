@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"gridwright/internal/design"
+	"gridwright/internal/designfile"
 	"gridwright/internal/dossier"
 	"gridwright/internal/quantity"
 )
@@ -200,6 +202,29 @@ func TestPolarity(t *testing.T) {
 	}
 	b = newBook(turned, words{quantity.SI}, a4)
 	if got, want := b.polarity(0), "positive torque raises arm 2 and 4, lowers arm 1 and 3; the output FALLS"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// A column rated in compression: a positive load, tension, shortens the grids
+// across it, so the arms that hold them fall and the output with them; at the
+// rated load it rises.
+func TestPolarityOfACompressedColumn(t *testing.T) {
+	text, err := os.ReadFile("../../designs/press-column.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan, err := designfile.Read("press-column.yaml", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := dossier.Of("press-column.yaml", text, plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := newBook(d, words{quantity.SI}, a4)
+	want := "positive axial raises arm 2 and 4, lowers arm 1 and 3; the output FALLS, and at the negative rated load it rises"
+	if got := b.polarity(0); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
