@@ -20,7 +20,7 @@ demo: build
 	$(BIN) predict $(OUT)/feed-screw.yaml
 	@echo
 	@echo "== a proposed bridge with a wiring mistake: check names the right order"
-	-$(BIN) check designs/test-arm-miswired.yaml
+	$(BIN) check designs/test-arm-miswired.yaml || test $$? -eq 1
 	@echo
 	$(BIN) sheet $(OUT)/feed-screw.yaml -o $(OUT)/feed-screw.pdf
 	$(BIN) sheet designs/agitator-tube.yaml -o $(OUT)/agitator-tube.pdf
