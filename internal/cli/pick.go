@@ -40,7 +40,11 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 			if len(d.Gauges) == 0 {
 				return inputf("%s: the design offers no gauge; add one under `gauges`", args[0])
 			}
-			o, err := pick.Search(e.ctx, d, pick.Options{All: all, Progress: e.progress("placement sets")})
+			unit := "placement sets"
+			if len(d.Placements) > 0 {
+				unit = "thousandths of the wirings"
+			}
+			o, err := pick.Search(e.ctx, d, pick.Options{All: all, Change: true, Progress: e.progress(unit)})
 			e.endProgress()
 			if err != nil {
 				if e.ctx.Err() != nil {

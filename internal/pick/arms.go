@@ -3,26 +3,40 @@ package pick
 import (
 	"math"
 	"slices"
+
+	"gridwright/internal/bridge"
 )
 
 // share puts the grids of a wiring into the four arms, plus grids into arms 1 and
-// 3, minus grids into arms 2 and 4 (a half bridge: 1 and 2). All shares answer
-// small loads alike. It takes the one
+// 3, minus grids into arms 2 and 4 (a half bridge: 1 and 2). Where the dividers
+// are of equal arms all alike, all shares answer small loads alike, and it takes
+// the one
 //
-//   - whose adjacent arms 1, 2 and 3, 4 are of the same lots and resistance,
+//   - whose adjacent arms 1, 2 and 3, 4 are of the same lots and resistance, so
+//     that their thermal output and their heating by the current balance,
 //   - with the fewest jumpers between gauges,
-//   - whose single arms respond least to loads other than t, for the sake of linearity,
+//   - whose output under the measured load t is the most linear, by the ring's
+//     exact output,
+//   - whose single arms respond least to the other loads, which would bend it,
 //   - whose arm 2 has most of its gauges in common with arm 1,
 //   - and the earliest names.
-func (g *ground) share(w *wiring, t int) (arms [4][]int, jumpers int) {
-	var plus, minus []int
-	bitsOf(w.plus, func(i int) { plus = append(plus, i) })
-	bitsOf(w.minus, func(i int) { minus = append(minus, i) })
-	if !w.full {
+//
+// ways is how many shares there were.
+func (g *ground) share(w *wiring, t int) (arms [4][]int, jumpers, ways int) {
+	plus, minus := gridsOf(w.up()), gridsOf(w.down())
+	switch {
+	case !w.shape.full():
 		arms[0], arms[1] = plus, minus
-		return arms, g.jumpers(arms)
+		return arms, g.jumpers(arms), 1
+	case !w.shape.merged():
+		one, two := 0, 1
+		if gridsOf(w.plus[1])[0] == plus[0] {
+			one, two = 1, 0
+		}
+		arms = [4][]int{gridsOf(w.plus[one]), gridsOf(w.minus[one]), gridsOf(w.plus[two]), gridsOf(w.minus[two])}
+		return arms, g.jumpers(arms), 1
 	}
-	best := shareFigure{jumpers: math.MaxInt}
+	var best shareFigure
 	for _, one := range halves(plus) {
 		if one[0][0] != plus[0] {
 			continue
@@ -32,17 +46,28 @@ func (g *ground) share(w *wiring, t int) (arms [4][]int, jumpers int) {
 			if !g.pairsMatch(try, w.matched) {
 				continue
 			}
-			f := shareFigure{g.jumpers(try), g.impurity(try, t), -g.common(try[0], try[1])}
+			ways++
+			f := shareFigure{jumpers: g.jumpers(try)}
+			if arms[0] != nil && f.jumpers > best.jumpers {
+				continue
+			}
+			f.bend, f.impurity, f.apart = g.bend(try, t), g.impurity(try, t), -g.common(try[0], try[1])
 			if arms[0] == nil || f.beats(best) {
 				arms, best = try, f
 			}
 		}
 	}
-	return arms, best.jumpers
+	return arms, best.jumpers, ways
+}
+
+func gridsOf(mask uint64) (grids []int) {
+	bitsOf(mask, func(i int) { grids = append(grids, i) })
+	return grids
 }
 
 type shareFigure struct {
 	jumpers  int
+	bend     float64
 	impurity float64
 	apart    int
 }
@@ -51,10 +76,31 @@ func (f shareFigure) beats(o shareFigure) bool {
 	switch {
 	case f.jumpers != o.jumpers:
 		return f.jumpers < o.jumpers
+	case math.Abs(f.bend-o.bend) > 1e-9:
+		return f.bend < o.bend
 	case !same(f.impurity, o.impurity):
 		return f.impurity < o.impurity
 	}
 	return f.apart < o.apart
+}
+
+// bend is the departure of the output of a ring of equal arms from the straight
+// line, at half of the rated load t, over the output at rated load.
+func (g *ground) bend(arms [4][]int, t int) float64 {
+	output := func(part float64) float64 {
+		var r [4]float64
+		for k, arm := range arms {
+			for _, i := range arm {
+				r[k] += 1 + part*g.change[i*g.loads+t]
+			}
+		}
+		return bridge.Plain(r)
+	}
+	full := output(1)
+	if full == 0 {
+		return 0
+	}
+	return math.Abs((output(0.5) - full/2) / full)
 }
 
 // halves lists the ways to take half of the grids, first and rest, in the order
@@ -78,17 +124,17 @@ func halves(grids []int) [][2][]int {
 
 // pairsMatch reports whether arms 1 and 2, and 3 and 4, can balance each other.
 func (g *ground) pairsMatch(arms [4][]int, lots bool) bool {
-	var lot, ohm [4]uint64
+	var kind, ohm [4]uint64
 	for k, arm := range arms {
 		for _, i := range arm {
-			lot[k] += composition(g.lot[i])
+			kind[k] += composition(g.kind[i])
 			ohm[k] += composition(g.ohm[i])
 		}
 		if !oneResistance(ohm[k], len(arm)) {
 			return false
 		}
 	}
-	if lots && (lot[0] != lot[1] || lot[2] != lot[3]) {
+	if lots && (kind[0] != kind[1] || kind[2] != kind[3]) {
 		return false
 	}
 	return ohm[0] == ohm[1] && ohm[2] == ohm[3]

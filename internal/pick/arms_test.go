@@ -47,8 +47,9 @@ func TestNames(t *testing.T) {
 func TestShare(t *testing.T) {
 	none := func(n int) []uint8 { return make([]uint8, n) }
 	flat := func(n int) []float64 { return make([]float64, 2*n) }
-	pair := wiring{plus: 0b0101, minus: 0b1010, full: true, series: 1, matched: true}
-	eight := wiring{plus: 0b01010101, minus: 0b10101010, full: true, series: 2, matched: true}
+	one, two2 := divider{1, 1}, divider{2, 2}
+	pair := wiring{plus: [2]uint64{0b0101}, minus: [2]uint64{0b1010}, shape: shape{one, one}, matched: true}
+	eight := wiring{plus: [2]uint64{0b01010101}, minus: [2]uint64{0b10101010}, shape: shape{two2, two2}, matched: true}
 	bending := flat(8) // gauges at 0°, 90°, 180°, 270° under a bending moment
 	for i, x := range []float64{1, 1, 0, 0, -1, -1, 0, 0} {
 		bending[2*i+1] = x
@@ -72,7 +73,10 @@ func TestShare(t *testing.T) {
 		{"arm 2 on the gauge of arm 1", ground{place: []int{0, 1, 1, 0}, lot: none(4), ohm: none(4), change: flat(4)}, pair, "[[0] [3] [2] [1]]"},
 	} {
 		c.g.grids, c.g.loads = len(c.g.place), 2
-		arms, _ := c.g.share(&c.w, 0)
+		for i := range c.g.lot {
+			c.g.kind = append(c.g.kind, 4*c.g.lot[i]+c.g.ohm[i])
+		}
+		arms, _, _ := c.g.share(&c.w, 0)
 		expect(t, c.rule, fmt.Sprint(arms), c.want)
 	}
 }

@@ -21,28 +21,32 @@ var excitations = []float64{1, 2, 2.5, 3, 4, 5, 10}
 var heatSinks = map[string]float64{"good": 3100, "fair": 1600, "poor": 310}
 
 // build makes the design of a proposal.
-func (p *problem) build(pr *proposal) (d *design.Design, g *ground, jumpers int, err error) {
-	if g, err = p.survey(pr.layout); err != nil {
-		return nil, nil, 0, err
+func (p *problem) build(pr *proposal) (d *design.Design, jumpers, ways int, err error) {
+	g, err := p.survey(pr.layout)
+	if err != nil {
+		return nil, 0, 0, err
 	}
+	ways = 1
 	c := *p.design
 	d = &c
 	d.Placements = pr.layout.placements
 	for i, t := range p.measured {
 		w := &pr.set.bridges[i]
-		if w.series == 0 {
+		if w.none() {
 			continue
 		}
 		b := design.Bridge{Name: bridgeNames[p.component(t)], Measures: p.component(t), Leads: p.design.Leads}
 		path := "bridges." + b.Name
 		b.Place.Path = path
-		arms, n := g.share(w, t)
+		arms, n, shares := g.share(w, t)
 		jumpers += n
+		ways = max(ways, shares)
 		for k, arm := range arms {
 			a := &b.Arms[k]
 			a.Place.Path = fmt.Sprintf("%s.arms[%d]", path, k)
 			if len(arm) == 0 {
-				a.Resistor = si(g.ohms[arms[0][0]]*float64(w.series), a.Place.Path)
+				// The ratio of the grids: arm 4 over arm 3 is arm 1 over arm 2.
+				a.Resistor = si(g.ohms[arms[0][0]]*float64(len(arms[3-k])), a.Place.Path)
 			}
 			for _, i := range arm {
 				a.Grids = append(a.Grids, g.refs[i])
@@ -53,7 +57,7 @@ func (p *problem) build(pr *proposal) (d *design.Design, g *ground, jumpers int,
 		}
 		d.Bridges = append(d.Bridges, b)
 	}
-	return d, g, jumpers, nil
+	return d, jumpers, ways, nil
 }
 
 // excitation is the greatest of the usual voltages at which no grid of the bridge

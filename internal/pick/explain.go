@@ -59,10 +59,20 @@ func (s *search) whyWins(c *Candidate, pr *proposal, out *Outcome) string {
 			fmt.Fprintf(&b, " No usual excitation keeps within the power density of its grids.")
 		}
 	}
+	fmt.Fprintf(&b, "\n%s", wiringWords(m))
 	if len(m.Unjudged) > 0 {
 		fmt.Fprintf(&b, "\nNot judged: %s.", strings.Join(m.Unjudged, "; "))
 	}
 	return b.String()
+}
+
+// wiringWords say how the arms were chosen among wirings of equal response.
+func wiringWords(m *Metrics) string {
+	words := "Arms: adjacent arms are of one lot and resistance, so that their thermal output and their heating by the current balance"
+	if m.Shares > 1 {
+		words += fmt.Sprintf("; of up to %d ways to share a bridge's grids between its arms that answer small loads alike the one with the fewest jumpers between gauges is taken (%d in all), then the most linear one", m.Shares, m.Jumpers)
+	}
+	return words + "."
 }
 
 // half reports whether a bridge has fixed arms.
@@ -90,7 +100,34 @@ func (s *search) powerStated(b *design.Bridge, d *design.Design) bool {
 
 // whyLoses names the figure that cost a runner-up the first place.
 func (s *search) whyLoses(c *Candidate, pr *proposal, best *Candidate, winner *proposal) string {
-	return fmt.Sprintf("%s: %s", capital(pr.layout.words(s.design)), s.difference(c, pr, best, winner, false))
+	words := fmt.Sprintf("%s: %s", capital(pr.layout.words(s.design)), s.difference(c, pr, best, winner, false))
+	if c.Pareto {
+		words += "; no other arrangement has " + s.gains(c, best)
+	}
+	return words
+}
+
+// gains are the figures of the Pareto front in which a candidate is better than
+// the first.
+func (s *search) gains(c, best *Candidate) string {
+	var more []string
+	m, n := &c.Metrics, &best.Metrics
+	if m.Crosstalk95.OK() && n.Crosstalk95.OK() && !within(n.Crosstalk95.Value, m.Crosstalk95.Value) {
+		more = append(more, fmt.Sprintf("crosstalk-95 of %s at most (the first %s)", percent(m.Crosstalk95.Value), percent(n.Crosstalk95.Value)))
+	}
+	if m.GradientZero.OK() && n.GradientZero.OK() && !within(n.GradientZero.Value, m.GradientZero.Value) {
+		more = append(more, fmt.Sprintf("zero from gradients of %s at most (the first %s)", percent(m.GradientZero.Value), percent(n.GradientZero.Value)))
+	}
+	if m.Output > n.Output*(1+near) {
+		more = append(more, fmt.Sprintf("rated output of %s at least (the first %s)", millivolts(m.Output), millivolts(n.Output)))
+	}
+	if m.Gauges < n.Gauges {
+		more = append(more, fmt.Sprintf("only %s (the first %d)", plural(m.Gauges, "gauge"), n.Gauges))
+	}
+	if len(more) == 0 {
+		return "as good figures together"
+	}
+	return list(more) + " and is as good in the rest of the front"
 }
 
 // difference words the first figure of the rule in which two candidates differ:
@@ -139,66 +176,9 @@ func (s *search) difference(c *Candidate, pr *proposal, other *Candidate, than *
 			fmt.Sprintf("its bending bridges give %s, those of the first %s", b, a))
 	case prWorse.start != prBetter.start:
 		return say("its smaller start angle alone; they are equal in all else",
-			fmt.Sprintf("as good as the first in all figures; its start angle of %d° is larger than %d°", prWorse.start, prBetter.start))
+			fmt.Sprintf("as good as the first in all figures of the rule; its start angle of %d° is larger than %d°", prWorse.start, prBetter.start))
 	case prWorse.turned != prBetter.turned:
-		return say("its pattern, which is not turned; they are equal in all else", "as good as the first in all figures; its pattern is turned")
+		return say("its pattern, which is turned less; they are equal in all else", "as good as the first in all figures of the rule; its pattern is turned further")
 	}
-	return say("the order of names alone; they are equal in all else", "as good as the first in all figures; it comes later in the order of names, stations and arms in series")
-}
-
-// space says what was searched.
-func (s *search) space() string {
-	if len(s.layouts) == 1 && s.layouts[0].given {
-		return "the wirings of the gauges that the file places" + s.armWords()
-	}
-	return fmt.Sprintf("%s of one gauge type: 1, 2, 3, 4 or 6 positions equally spaced on one ring or alike on two, pattern as it is or turned 45°, start angles every 15° (every 5° where sectors kept out exclude those)%s",
-		plural(len(s.layouts), "placement set"), s.armWords())
-}
-
-func (s *search) armWords() string {
-	words := ", every wiring of their grids with 1, 2 or 3 of one resistance in series in each arm, those of equal response to small loads counted once"
-	if s.design.Pick.ForbidFixedArms {
-		words += ", full bridges only"
-	} else {
-		words += ", full bridges and half bridges with two fixed arms"
-	}
-	left := 0
-	for _, w := range s.results {
-		if w != nil && w.bounded {
-			left++
-		}
-	}
-	if left > 0 {
-		words += fmt.Sprintf("; for %s the longest arms were left out, to stay below %d wirings each", plural(left, "placement set"), maxWirings)
-	}
-	if s.left != "" {
-		words += "; " + s.left
-	}
-	return words
-}
-
-// nothing says why there is no candidate at all.
-func (s *search) nothing() string {
-	if len(s.layouts) == 0 {
-		return "no gauge fits: every position overlaps another backing, lies in a sector kept out, or reaches beyond the straight length; widen `pick.keep-out`, `pick.stations` or the straight length, or offer a smaller gauge"
-	}
-	names := make([]string, len(s.measured))
-	for i, t := range s.measured {
-		names[i] = loadWords(s.component(t))
-	}
-	why := "no wiring of the grids that fit gives a balanced bridge with an output for " + list(names)
-	switch {
-	case s.kept(false, 350, 350) == 0 && (s.design.Pick.ForbidFixedArms || s.kept(true, 350, 350) == 0):
-		return why + ": the leads allow neither full nor half bridges; give 4 or 6 wires, or 3 with half bridges completed at the instrument"
-	case s.design.Pick.ForbidFixedArms:
-		return why + ": a full bridge takes four grids; raise `pick.at-most`, allow fixed arms, or offer gauges with more grids"
-	}
-	return why + ": a half bridge takes two grids that feel the load differently; raise `pick.at-most`, or offer gauges with grids in other directions"
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return say("the order of names alone; they are equal in all else", "as good as the first in all figures of the rule; it comes later in the order of names and stations")
 }

@@ -3,89 +3,161 @@ package pick
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"gridwright/internal/design"
-	"gridwright/internal/quantity"
 	"gridwright/internal/section"
 )
 
 const deg = math.Pi / 180
 
+// maxPositions is the greatest number of gauges on one ring.
+const maxPositions = 8
+
 // layout is one set of placements.
 type layout struct {
 	given      bool // by the file
-	gauge      int  // index into Design.Gauges, when not given
-	count      int  // positions on each ring
-	turned     bool // the pattern by 45°
-	start      int  // of the first position, degrees
-	stations   []design.Number
+	rings      []ring
 	placements []design.Placement // in the order of their names
 }
 
-// counts are the numbers of equally spaced positions on a ring.
-var counts = []int{1, 2, 3, 4, 6}
+// ring is the gauges of one type at one station.
+type ring struct {
+	gauge   int       // index into Design.Gauges
+	turn    int       // of the pattern, degrees
+	angles  []float64 // of the positions, degrees
+	free    bool      // not equally spaced
+	station design.Number
+}
 
 // layouts lists the placement sets to search: the file's own when it places
 // gauges, else every family that fits.
 func (p *problem) layouts() ([]layout, error) {
-	d := p.design
-	if len(d.Placements) > 0 {
+	if len(p.design.Placements) > 0 {
 		return p.givenLayout()
 	}
 	if _, round := p.section.(*section.Round); !round {
 		return nil, fmt.Errorf("part.section: gauges are placed on round parts only; place them under `placements`, then they are wired")
 	}
+	var out []layout
+	for _, g := range p.gauges() {
+		turns := p.turns(g)
+		for _, at := range p.ringStations() {
+			for n := 1; n <= maxPositions; n++ {
+				if n*len(at) > p.atMost() || p.tooMany(n*len(at)*len(p.design.Gauges[g].Directions)) {
+					continue
+				}
+				for _, turn := range turns {
+					found := p.spaced(g, turn, n, at)
+					if len(found) == 0 && len(at) == 1 {
+						found = p.free(g, turn, n, at[0])
+					}
+					out = append(out, found...)
+				}
+			}
+		}
+	}
+	return append(out, p.mixtures()...), nil
+}
+
+// tooMany reports whether there are more grids than can be compared, and notes it.
+func (p *problem) tooMany(grids int) bool {
+	if grids <= maxGrids {
+		return false
+	}
+	p.left = fmt.Sprintf("placement sets of more than %d grids are left out", maxGrids)
+	return true
+}
+
+// ringStations lists where one ring, or two alike, may stand.
+func (p *problem) ringStations() (out [][]design.Number) {
 	stations := p.stationsAscending()
-	var rings [][]design.Number
 	for _, s := range stations {
-		rings = append(rings, []design.Number{s})
+		out = append(out, []design.Number{s})
 	}
 	for i := range stations {
 		for _, s := range stations[i+1:] {
-			rings = append(rings, []design.Number{stations[i], s})
+			out = append(out, []design.Number{stations[i], s})
 		}
 	}
-	var out []layout
-	for _, g := range p.gauges() {
-		for _, ring := range rings {
-			for _, n := range counts {
-				if n*len(ring) > p.atMost() {
-					continue
-				}
-				if n*len(ring)*len(d.Gauges[g].Directions) > maxGrids {
-					p.left = fmt.Sprintf("placement sets of more than %d grids are left out", maxGrids)
-					continue
-				}
-				for _, turned := range []bool{false, true} {
-					out = append(out, p.turnedFamily(layout{gauge: g, count: n, turned: turned, stations: ring})...)
-				}
-			}
-		}
-	}
-	return out, nil
+	return out
 }
 
-// turnedFamily lists the start angles of a family that fit on the part: the
-// multiples of 15° below the pitch or, where the sectors kept out exclude all of
-// them, those of 5°. One is enough when no load varies round the part.
-func (p *problem) turnedFamily(l layout) []layout {
-	l.place(p.design, 0)
-	if !p.fitsAlong(l.placements) || overlap(p.design.Gauges, l.placements, p.radius) {
-		return nil
+// turns lists the multiples of 45° by which the pattern of a gauge is turned, but
+// for those that bring it onto itself as turned before. Where no load varies along
+// the part, where its grids lie along it is of no matter either, and its mirror
+// image in a cross section counts as the same: that turns the sign of torque alone.
+func (p *problem) turns(g int) (out []int) {
+	var seen []string
+	for turn := 0; turn < 360; turn += 45 {
+		key := p.outline(g, turn, 1)
+		if slices.Contains(seen, key) {
+			continue
+		}
+		seen = append(seen, key)
+		if !p.variesAlong() {
+			seen = append(seen, p.outline(g, turn, -1))
+		}
+		out = append(out, turn)
 	}
-	pitch := 360 / l.count
+	return out
+}
+
+// outline is everything of a turned pattern that the part sees, whatever the
+// numbers of its grids; with mirror −1, of its mirror image in a cross section.
+func (p *problem) outline(gauge, turn int, mirror float64) string {
+	g := &p.design.Gauges[gauge]
+	along := mirror
+	if !p.variesAlong() {
+		along = 0
+	}
+	sin, cos := math.Sincos(float64(turn) * deg)
+	round := func(x float64) float64 { return math.Round(x*1e8)/1e8 + 0 }
+	var grids []string
+	for k, dir := range g.Directions {
+		a := math.Mod(mirror*(math.Round(dir/deg*1e6)/1e6+float64(turn)), 180)
+		if a < 0 {
+			a += 180
+		}
+		x, y := g.Centres[k][0].SI, g.Centres[k][1].SI
+		grids = append(grids, fmt.Sprint(a+0, round(along*(x*cos-y*sin)), round(x*sin+y*cos),
+			g.GaugeFactor[k].SI, g.Transverse[k].SI, g.Resistance[k].SI))
+	}
+	slices.Sort(grids)
+	length, width := g.Backing.Length.SI, g.Backing.Width.SI
+	side := turn % 180
+	if mirror < 0 {
+		side = (180 - side) % 180
+	}
+	if side >= 90 {
+		side, length, width = side-90, width, length
+	}
+	return fmt.Sprint(side, round(length), round(width), grids)
+}
+
+// spaced lists the start angles of n positions equally spaced on each ring that
+// fit: the multiples of 15° below the pitch or, where the sectors kept out exclude
+// all of them, those of 5°. One is enough when no load varies round the part.
+func (p *problem) spaced(gauge, turn, n int, stations []design.Number) (out []layout) {
 	for _, step := range []int{15, 5} {
-		var out []layout
-		for start := 0; start < pitch; start += step {
-			one := l
-			one.place(p.design, start)
-			if !p.fitsAround(one.placements) {
+		for start := 0; float64(start) < 360/float64(n)-1e-9; start += step {
+			var l layout
+			for _, s := range stations {
+				r := ring{gauge: gauge, turn: turn, station: s}
+				for i := range n {
+					r.angles = append(r.angles, float64(start)+float64(i)*360/float64(n))
+				}
+				l.rings = append(l.rings, r)
+			}
+			l.place()
+			if start == 0 && step == 15 && (!p.fitsAlong(l.placements) || p.overlap(l.placements)) {
+				return nil
+			}
+			if !p.fitsAround(l.placements) {
 				continue
 			}
-			out = append(out, one)
-			if !p.variesAround() {
-				break
+			if out = append(out, l); !p.variesAround() {
+				return out
 			}
 		}
 		if len(out) > 0 {
@@ -95,24 +167,18 @@ func (p *problem) turnedFamily(l layout) []layout {
 	return nil
 }
 
-// place sets the placements for a start angle in degrees.
-func (l *layout) place(d *design.Design, start int) {
-	l.start = start
+// place sets the placements of the rings, named in their order.
+func (l *layout) place() {
 	l.placements = nil
-	direction := 0.0
-	if l.turned {
-		direction = 45 * deg
-	}
-	for _, s := range l.stations {
-		for i := range l.count {
+	for _, r := range l.rings {
+		for _, angle := range r.angles {
 			n := letters(len(l.placements))
 			path := "placements." + n
-			around := float64(start+i*360/l.count) * deg
 			l.placements = append(l.placements, design.Placement{
-				Name: n, Gauge: l.gauge, Place: design.Place{Path: path},
-				Station:   si(s.SI, path+".station"),
-				Around:    si(around, path+".around"),
-				Direction: si(direction, path+".direction"),
+				Name: n, Gauge: r.gauge, Place: design.Place{Path: path},
+				Station:   si(r.station.SI, path+".station"),
+				Around:    si(angle*deg, path+".around"),
+				Direction: si(float64(r.turn)*deg, path+".direction"),
 			})
 		}
 	}
@@ -136,35 +202,24 @@ func (p *problem) givenLayout() ([]layout, error) {
 	if grids > maxGrids {
 		return nil, fmt.Errorf("placements: %d grids; wirings of at most %d can be compared: take placements out, or write the bridges", grids, maxGrids)
 	}
-	return []layout{{given: true, count: len(d.Placements), placements: d.Placements}}, nil
+	return []layout{{given: true, placements: d.Placements}}, nil
 }
 
-// words describe a layout.
-func (l *layout) words(d *design.Design) string {
+// start angle, for the order among equals.
+func (l *layout) start() int {
 	if l.given {
-		return fmt.Sprintf("the %s placed in the file", plural(len(l.placements), "gauge"))
+		return 0
 	}
-	var b strings.Builder
-	g := d.Gauges[l.gauge]
-	pattern := strings.ReplaceAll(g.Pattern, "-", " ")
-	if g.Pattern == "single" || g.Pattern == "custom" {
-		pattern += " gauge"
-	}
-	fmt.Fprintf(&b, "%s (%s)", plural(len(l.placements), pattern), g.Name)
-	angles := make([]string, l.count)
-	for i := range angles {
-		angles[i] = fmt.Sprintf("%d°", l.start+i*360/l.count)
-	}
-	fmt.Fprintf(&b, " at %s", list(angles))
-	if len(l.stations) > 1 || l.stations[0].SI != 0 {
-		at := make([]string, len(l.stations))
-		for i, s := range l.stations {
-			at[i] = quantity.Format(s.SI, quantity.Length, quantity.SI, -1)
+	return int(math.Round(l.rings[0].angles[0]))
+}
+
+// turned is by how much the patterns are turned, for the order among equals.
+func (l *layout) turned() int {
+	total := 0
+	for i := range l.rings {
+		if i == 0 || l.rings[i].gauge != l.rings[i-1].gauge {
+			total += l.rings[i].turn
 		}
-		fmt.Fprintf(&b, ", station %s", list(at))
 	}
-	if l.turned {
-		b.WriteString(", pattern turned 45°")
-	}
-	return b.String()
+	return total
 }

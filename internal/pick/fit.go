@@ -66,28 +66,42 @@ func turn(a float64) float64 {
 	return a
 }
 
-// overlap reports whether the backings of placements of one gauge type in one
-// direction overlap on the surface, a backing with itself round the part included.
-// Equal rectangles turned alike overlap when their distance is smaller than the
-// length along the pattern's axis and smaller than the width across it.
-func overlap(gauges []design.Gauge, placements []design.Placement, radius float64) bool {
-	girth := 2 * math.Pi * radius
+// overlap reports whether the backings of two placements overlap on the surface,
+// or one backing itself round the part. Two rectangles are apart when a line along
+// a side of one of them parts them.
+func (p *problem) overlap(placements []design.Placement) bool {
+	girth := p.section.Perimeter(0)
 	for i, a := range placements {
-		g := &gauges[a.Gauge]
-		length, width := g.Backing.Length.SI-slack, g.Backing.Width.SI-slack
-		sin, cos := math.Sincos(a.Direction.SI)
+		one := p.rectangle(&a)
 		for j, b := range placements[i:] {
-			dx, ds := b.Station.SI-a.Station.SI, (b.Around.SI-a.Around.SI)*radius
+			two := p.rectangle(&b)
+			dx, ds := b.Station.SI-a.Station.SI, (b.Around.SI-a.Around.SI)*p.radius
 			for k := -1.0; k <= 1; k++ {
 				if j == 0 && k == 0 {
 					continue
 				}
-				s := ds + k*girth
-				if math.Abs(dx*cos+s*sin) < length && math.Abs(s*cos-dx*sin) < width {
+				if !one.parts(two, dx, ds+k*girth) && !two.parts(one, dx, ds+k*girth) {
 					return true
 				}
 			}
 		}
 	}
 	return false
+}
+
+// rectangle is a backing: half its sides, and the direction of its length.
+type rectangle struct{ length, width, sin, cos float64 }
+
+func (p *problem) rectangle(pl *design.Placement) rectangle {
+	g := &p.design.Gauges[pl.Gauge]
+	sin, cos := math.Sincos(pl.Direction.SI)
+	return rectangle{(g.Backing.Length.SI - slack) / 2, (g.Backing.Width.SI - slack) / 2, sin, cos}
+}
+
+// parts reports whether a line along a side of r parts it from o, whose middle is
+// dx along the part and ds round it away.
+func (r rectangle) parts(o rectangle, dx, ds float64) bool {
+	cos, sin := math.Abs(r.cos*o.cos+r.sin*o.sin), math.Abs(r.sin*o.cos-r.cos*o.sin)
+	return math.Abs(dx*r.cos+ds*r.sin) >= r.length+o.length*cos+o.width*sin ||
+		math.Abs(ds*r.cos-dx*r.sin) >= r.width+o.length*sin+o.width*cos
 }

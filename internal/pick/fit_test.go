@@ -43,11 +43,10 @@ func TestCandidatesFit(t *testing.T) {
 		for _, p := range c.Design.Placements {
 			stations[p.Station.SI] = true
 			turned := p.Direction.SI != 0
-			x, s := 4.5e-3, 5.5e-3
-			if turned {
-				x, s = 10e-3*math.Sqrt2/2, 10e-3*math.Sqrt2/2
-			}
-			if p.Station.SI-x < -0.010 || p.Station.SI+x > 0.040 {
+			sin, cos := math.Sincos(p.Direction.SI)
+			sin, cos = math.Abs(sin), math.Abs(cos)
+			x, s := 4.5e-3*cos+5.5e-3*sin, 5.5e-3*cos+4.5e-3*sin
+			if p.Station.SI-x < -0.010-1e-8 || p.Station.SI+x > 0.040+1e-8 {
 				t.Fatalf("candidate %d: station %g, turned %v, leaves the straight length", c.Rank, p.Station.SI, turned)
 			}
 			for _, k := range [][2]float64{{20, 70}, {200, 215}} {
@@ -69,6 +68,10 @@ func TestCandidatesFit(t *testing.T) {
 func TestOverlap(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	both := [2]int{}
+	p, err := newProblem(read(t, text("{shape: round, outside-diameter: 20 mm}", []string{"torque: 9 N·m measure"}, []string{"pair"}, "")))
+	if err != nil {
+		t.Fatal(err)
+	}
 	for range 4000 {
 		const radius = 0.010
 		g := design.Gauge{}
@@ -76,6 +79,7 @@ func TestOverlap(t *testing.T) {
 		g.Backing.Length.SI, g.Backing.Width.SI = l, w
 		alpha := math.Pi * r.Float64()
 		a := design.Placement{Station: si(0, ""), Around: si(0, ""), Direction: si(alpha, "")}
+		p.design = &design.Design{Gauges: []design.Gauge{g}}
 		b := a
 		b.Station.SI, b.Around.SI = 0.03*(r.Float64()-0.5), 2*math.Pi*r.Float64()
 		sin, cos := math.Sincos(alpha)
@@ -89,7 +93,7 @@ func TestOverlap(t *testing.T) {
 				want = want || math.Abs(u) < l/2-1e-8 && math.Abs(v) < w/2-1e-8
 			}
 		}
-		got := overlap([]design.Gauge{g}, []design.Placement{a, b}, radius)
+		got := p.overlap([]design.Placement{a, b})
 		if got != want {
 			t.Fatalf("overlap %v, want %v: %g × %g mm turned %g°, at %g mm, %g°", got, want, l*1e3, w*1e3, alpha/deg, b.Station.SI*1e3, b.Around.SI/deg)
 		}
@@ -114,12 +118,88 @@ func TestRoomOnTheGirth(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for _, l := range layouts {
-		seen[fmt.Sprint(l.count, len(l.stations), l.turned)] = true
+		if l.rings[0].turn%45 == 0 {
+			seen[fmt.Sprint(len(l.rings[0].angles), len(l.rings), l.rings[0].turn != 0)] = true
+		}
 	}
 	for key, want := range map[string]bool{"1 1 false": true, "3 1 false": true, "4 1 false": false, "1 2 false": false} {
 		expect(t, "positions, rings, turned "+key, seen[key], want)
 	}
-	if !overlap([]design.Gauge{{Backing: design.Backing{Length: si(0.01, ""), Width: si(0.04, "")}}}, []design.Placement{{}}, 0.006) {
+	long := *d
+	long.Gauges = []design.Gauge{{Backing: design.Backing{Length: si(0.01, ""), Width: si(0.04, "")}}}
+	p.design = &long
+	if !p.overlap([]design.Placement{{}}) {
 		t.Error("a backing of 40 mm round a girth of 37.7 mm does not overlap itself")
 	}
+}
+
+// Any two rectangles overlap exactly when clipping the one by the other leaves an
+// area.
+func TestOverlapOfUnlikeBackings(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	d := read(t, text("{shape: round, outside-diameter: 200 mm}", []string{"torque: 9 N·m measure"}, []string{"pair"}, ""))
+	p, err := newProblem(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both := [2]int{}
+	for range 4000 {
+		var corners [2][][2]float64
+		gauges := make([]design.Gauge, 2)
+		pls := make([]design.Placement, 2)
+		for k := range 2 {
+			l, w, a := 0.004+0.02*r.Float64(), 0.004+0.02*r.Float64(), math.Pi*r.Float64()
+			x, s := 0.03*(r.Float64()-0.5), 0.03*r.Float64()
+			gauges[k].Backing.Length.SI, gauges[k].Backing.Width.SI = l, w
+			pls[k] = design.Placement{Gauge: k, Station: si(x, ""), Around: si(s/0.1, ""), Direction: si(a, "")}
+			sin, cos := math.Sincos(a)
+			for _, c := range [][2]float64{{1, 1}, {1, -1}, {-1, -1}, {-1, 1}} {
+				u, v := c[0]*l/2, c[1]*w/2
+				corners[k] = append(corners[k], [2]float64{x + u*cos - v*sin, s + u*sin + v*cos})
+			}
+		}
+		area := clippedArea(corners[0], corners[1])
+		if area > 0 && area < 1e-10 {
+			continue // within the slack
+		}
+		p.design = &design.Design{Gauges: gauges}
+		if got := p.overlap(pls); got != (area > 0) {
+			t.Fatalf("overlap %v, common area %g m²: %v", got, area, corners)
+		}
+		both[b2i(area > 0)]++
+	}
+	if both[0] < 500 || both[1] < 500 {
+		t.Errorf("%v cases", both)
+	}
+}
+
+// clippedArea is the area that two convex polygons share, by clipping the one at
+// every side of the other (Sutherland and Hodgman).
+func clippedArea(a, b [][2]float64) float64 {
+	cross := func(o, p, q [2]float64) float64 { return (p[0]-o[0])*(q[1]-o[1]) - (p[1]-o[1])*(q[0]-o[0]) }
+	turn := 0.0
+	for i := range b {
+		turn += cross(b[0], b[i], b[(i+1)%len(b)])
+	}
+	for i := range b {
+		from, to := b[i], b[(i+1)%len(b)]
+		var kept [][2]float64
+		for k := range a {
+			p, q := a[k], a[(k+1)%len(a)]
+			x, y := cross(from, to, p)*turn, cross(from, to, q)*turn
+			if x >= 0 {
+				kept = append(kept, p)
+			}
+			if x*y < 0 {
+				f := x / (x - y)
+				kept = append(kept, [2]float64{p[0] + f*(q[0]-p[0]), p[1] + f*(q[1]-p[1])})
+			}
+		}
+		a = kept
+	}
+	area := 0.0
+	for i := range a {
+		area += cross(a[0], a[i], a[(i+1)%len(a)]) / 2
+	}
+	return math.Abs(area)
 }

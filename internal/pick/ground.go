@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gridwright/internal/bridge"
 	"gridwright/internal/design"
 	"gridwright/internal/model"
 )
@@ -26,11 +25,19 @@ type ground struct {
 	change  []float64 // ΔR/R at rated load: grid by grid, each load of the file
 	lot     []uint8   // class of the lot
 	ohm     []uint8   // class of the nominal resistance
+	kind    []uint8   // class of both together
+	uniform bool      // all grids are of one kind
+	sin     []float64 // of around
+	cos     []float64
+	index   []int     // of each grid in the model
 	ohms    []float64 // nominal resistance, Ω
 	thermal []float64 // ΔR/R at each of the temperatures: grid by grid; nil when no drift is asked for
 	strain  float64   // largest Σ|strain| of a grid over its limit
 
-	losses losses
+	losses      losses
+	model       *model.Model
+	state       *model.State
+	*tolerances // nil until they are asked for
 }
 
 // temperatures is how many temperatures zero drift is taken over, as in package
@@ -55,8 +62,9 @@ func (p *problem) survey(l *layout) (*ground, error) {
 	}
 	slices.SortFunc(order, func(a, b int) int { return natural(m.Grids[a].Name, m.Grids[b].Name) })
 
-	g := &ground{grids: len(order), loads: len(p.rated)}
+	g := &ground{grids: len(order), loads: len(p.rated), index: order, model: m, state: s}
 	lots := map[int]uint8{}
+	kinds := map[[2]uint8]uint8{}
 	var classes []float64
 	for _, i := range order {
 		grid := &m.Grids[i]
@@ -65,6 +73,8 @@ func (p *problem) survey(l *layout) (*ground, error) {
 		g.place = append(g.place, grid.Ref.Placement)
 		_, around, _ := l.placements[grid.Ref.Placement].AsBonded(d.Tolerance)
 		g.around = append(g.around, around.SI)
+		sin, cos := math.Sincos(around.SI)
+		g.sin, g.cos = append(g.sin, sin), append(g.cos, cos)
 		total := 0.0
 		for j, rated := range p.rated {
 			g.change = append(g.change, s.Row(i, j)*rated)
@@ -85,6 +95,11 @@ func (p *problem) survey(l *layout) (*ground, error) {
 		}
 		g.ohm = append(g.ohm, uint8(class))
 		g.ohms = append(g.ohms, ohms)
+		both := [2]uint8{lots[grid.Gauge], uint8(class)}
+		if _, known := kinds[both]; !known {
+			kinds[both] = uint8(len(kinds))
+		}
+		g.kind = append(g.kind, kinds[both])
 		if d.Require.ZeroDrift.Set && d.Temperature.HasRange {
 			low, high := d.Temperature.Low.SI, d.Temperature.High.SI
 			for k := range temperatures {
@@ -92,52 +107,12 @@ func (p *problem) survey(l *layout) (*ground, error) {
 			}
 		}
 	}
-	if len(lots) > maxClasses || len(classes) > maxClasses {
-		return nil, fmt.Errorf("its grids are of %d gauge types and %d resistances; wirings of at most %d of each can be compared", len(lots), len(classes), maxClasses)
+	g.uniform = len(kinds) == 1
+	if len(kinds) > maxClasses {
+		return nil, fmt.Errorf("its grids are of %d kinds by gauge type and resistance; wirings of at most %d can be compared", len(kinds), maxClasses)
 	}
 	g.losses = p.lossesOf(classes)
 	return g, nil
-}
-
-// losses are what leads and instrument leave of a bridge's output; 0 where the
-// leads, or the file, do not allow the bridge.
-type losses struct {
-	full [][][maxSeries + 1]float64 // by the resistance classes of arms 1, 2 and of arms 3, 4, and grids in each arm
-	half [][maxSeries + 1]float64
-}
-
-// lossesOf solves the networks of all bridges: when arms 1 and 2, and 3 and 4,
-// are alike, leads and meter change the weight of all grids by one factor.
-func (p *problem) lossesOf(classes []float64) losses {
-	l := losses{half: make([][maxSeries + 1]float64, len(classes))}
-	for i, a := range classes {
-		row := make([][maxSeries + 1]float64, len(classes))
-		for n := 1; n <= maxSeries; n++ {
-			for k, b := range classes {
-				row[k][n] = p.kept(false, a*float64(n), b*float64(n))
-			}
-			if !p.design.Pick.ForbidFixedArms {
-				l.half[i][n] = p.kept(true, a*float64(n), a*float64(n))
-			}
-		}
-		l.full = append(l.full, row)
-	}
-	return l
-}
-
-// kept is the share of the output of an ideal bridge that one with arms a, a, b, b
-// has; 0 when the leads do not allow it.
-func (p *problem) kept(half bool, a, b float64) float64 {
-	leads := p.design.Leads
-	w := bridge.Wiring{Wires: leads.Wires, Each: leads.Each.SI, Meter: p.design.Instrument.InputResistance.SI}
-	for k := range w.Remote {
-		w.Remote[k] = !leads.AtInstrument || !(half && k >= 2)
-	}
-	var s bridge.Solution
-	if w.Solve([4]float64{a, a, b, b}, &s) != nil {
-		return 0
-	}
-	return s.Weight[0] * a * 4
 }
 
 // natural orders names of grids so that A2 stands before A10.

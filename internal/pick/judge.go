@@ -45,7 +45,7 @@ func (p *problem) judge(pr *proposal, r *predict.Result) judgement {
 	var j judgement
 	req := &p.design.Require
 	for i, t := range p.measured {
-		if w := &pr.set.bridges[i]; w.series == 0 {
+		if w := &pr.set.bridges[i]; w.none() {
 			j.miss(0, "no bridge measures %s", loadWords(p.component(t)))
 		} else if !w.matched {
 			j.miss(0, "adjacent arms of bridge %s are of different lots, so that their thermal output does not cancel", bridgeNames[p.component(t)])
@@ -79,6 +79,17 @@ func (p *problem) judge(pr *proposal, r *predict.Result) judgement {
 			j.atMost("span drift of bridge "+b.Name, b.Temperature.SpanDrift, req.SpanDrift.Value, perTenKelvin)
 		}
 	}
+	if limit := req.Crosstalk95; limit.Set {
+		for i, t := range p.measured {
+			if w := &pr.set.bridges[i]; !w.none() && w.crosstalk95 > limit.SI*(1+1e-9) {
+				excess := hopeless
+				if limit.SI > 0 {
+					excess = over(w.crosstalk95, limit.SI)
+				}
+				j.miss(excess, "crosstalk of bridge %s under the tolerances, 95 %% to first order, is %s, at most %s is allowed", bridgeNames[p.component(t)], percent(w.crosstalk95), percent(limit.SI))
+			}
+		}
+	}
 	j.byWiring = len(j.missed) > 0
 	if req.Strain.Set {
 		for i := range r.Grids {
@@ -96,9 +107,6 @@ func (p *problem) judge(pr *proposal, r *predict.Result) judgement {
 		case f.Value < limit.SI*(1-1e-9):
 			j.miss(over(limit.SI, f.Value), "yield factor is %s, at least %s is required", number(f.Value), number(limit.SI))
 		}
-	}
-	if req.Crosstalk95.Set {
-		j.unjudged = append(j.unjudged, "crosstalk-95: the search works with nominal figures")
 	}
 	if req.Uncertainty.Set {
 		j.unjudged = append(j.unjudged, "uncertainty: the search works with nominal figures")

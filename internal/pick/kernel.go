@@ -3,276 +3,314 @@ package pick
 import (
 	"context"
 	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
 )
 
-// maxSeries is the greatest number of grids in series in an arm.
-const maxSeries = 3
-
-// maxWirings bounds the wirings enumerated of one placement set. What would go
-// beyond is left out and said so.
-const maxWirings = 5_000_000
-
-// wiring is one bridge for one load: the grids that raise its output and those
-// that lower it, n in series in each arm.
-//
-// In a balanced bridge of arms with one resistance each, a grid of one arm weighs
-// ±1/4n whatever arm it is in and whatever its resistance,
-//
-//	V/E = (Σ₊ ΔR/R − Σ₋ ΔR/R) / 4n
-//
-// n grids in each arm; a half bridge has half of the grids and the same weight. So
-// two sets of grids tell the response to small loads, and how the grids of a set
-// are shared between its two arms is left to the wiring of the finished bridge
-// (arms.go).
-type wiring struct {
-	plus, minus uint64
-	full        bool
-	series      int
-	output      float64 // at rated load, leads and instrument included, V/V
-	excess      float64 // the worst figure over its limit, less 1, never negative
-	matched     bool    // adjacent arms are of one lot
-	balanced    bool    // the grids are spread evenly round the part
-	gauges      uint64  // mask of the placements that it uses
-	touched     int     // how many
-}
-
-// kernel enumerates the wirings of one placement set. It keeps, for each load to
-// be measured, each set of grids and full or half bridge, the best.
+// kernel enumerates the wirings of one placement set: every distinct wiring of the
+// shapes that it takes is evaluated, by its response to all loads, and those
+// within the limits are kept for the packing, on each set of grids the best ones.
 type kernel struct {
 	*ground
 	p       *problem
 	strict  bool // keep only wirings within the limits
 	limit   float64
-	targets []bool // of the loads: to be measured
-	index   []map[slot]int32
-	found   [][]wiring // of each load of the file
+	targets []bool    // of the loads: to be measured
+	shapes  []shape   // taken
+	shelves []*shelf  // of each load of the file
+	total   int64     // wirings of the shapes taken
+	left    []leftOut // shapes left out
+	worker  []*worker
 
-	searched int64
-	bounded  bool
+	searched atomic.Int64
+	progress func(searched int64)
 }
 
-type slot struct {
-	mask uint64
-	full bool
+// leftOut is a shape that is not enumerated, and how many wirings it has.
+type leftOut struct {
+	shape
+	wirings int64
 }
 
-func newKernel(p *problem, g *ground, strict bool) *kernel {
+func newKernel(p *problem, g *ground, strict bool, series int, budget int64) *kernel {
 	k := &kernel{
 		ground: g, p: p, strict: strict,
 		limit:   p.crosstalk*(1+1e-9) + 1e-9, // rounding is no crosstalk
 		targets: make([]bool, g.loads),
-		index:   make([]map[slot]int32, g.loads),
-		found:   make([][]wiring, g.loads),
+		shelves: make([]*shelf, g.loads),
 	}
 	for _, t := range p.measured {
 		k.targets[t] = true
-		k.index[t] = map[slot]int32{}
+		k.shelves[t] = newShelf()
+	}
+	for _, s := range shapes(series) {
+		if s.grids() > g.grids || !g.losses.allowed(s) {
+			continue
+		}
+		n := s.distinct(g.grids, math.MaxInt64/4)
+		if k.total+n > budget {
+			k.left = append(k.left, leftOut{s, n})
+			continue
+		}
+		k.total += n
+		k.shapes = append(k.shapes, s)
 	}
 	return k
 }
 
-// enumerate runs through every wiring, smaller arms first.
+// pass is one run through two lists. Shapes of equal arms that take the same two
+// sets of grids, a full bridge and the half bridge of arms twice as long, share
+// one.
+type pass struct {
+	x, y     *sides // y is nil for half bridges of unequal arms
+	triangle bool   // x and y are one list
+	shapes   []shape
+}
+
+// passes of the shapes taken. The lists are made as they are needed.
+func (k *kernel) passes() []func() *pass {
+	var out []func() *pass
+	sets := map[int][]shape{}
+	for _, s := range k.shapes {
+		size := s.first.up
+		if s.full() {
+			size *= 2
+		}
+		switch {
+		case s.merged():
+			if len(sets[size]) == 0 {
+				out = append(out, func() *pass {
+					x := k.sets(size)
+					return &pass{x: x, y: x, triangle: true, shapes: sets[size]}
+				})
+			}
+			sets[size] = append(sets[size], s)
+		case !s.full():
+			out = append(out, func() *pass { return &pass{x: k.dividers(s.first, true), shapes: []shape{s}} })
+		case s.reversed() && s.first == s.second:
+			out = append(out, func() *pass {
+				x := k.dividers(s.first, true)
+				return &pass{x: x, y: x, triangle: true, shapes: []shape{s}}
+			})
+		default:
+			// One way round of one of two dividers of equal arms fixes the sign.
+			out = append(out, func() *pass {
+				return &pass{x: k.dividers(s.first, true), y: k.dividers(s.second, s.reversed()), shapes: []shape{s}}
+			})
+		}
+	}
+	return out
+}
+
+// worker is what one goroutine of an enumeration has for itself.
+type worker struct {
+	*kernel
+	shelves  []*shelf
+	weights  []float64
+	searched int64
+	ordered  []float64
+}
+
+// grain is how many pairs a goroutine takes at a time.
+const grain = 1 << 18
+
+// enumerate runs through every wiring.
 func (k *kernel) enumerate(ctx context.Context) error {
-	for size := 1; size <= 2*maxSeries && 2*size <= k.grids; size++ {
-		half := size <= maxSeries && k.losses.half[0][size] > 0
-		full := size%2 == 0 && k.losses.full[0][0][size/2] > 0
-		if !half && !full {
-			continue
-		}
-		kinds := int64(0)
-		if half {
-			kinds++
-		}
-		if full {
-			kinds++
-		}
-		if n := pairsOf(k.grids, size, maxWirings); k.searched+n*kinds > maxWirings {
-			k.bounded = true
-			continue
-		}
-		if err := k.pairs(ctx, k.list(size), size, half, full); err != nil {
+	if k.strict || k.p.design.Require.Crosstalk95.Set {
+		if err := k.tolerate(); err != nil {
 			return err
 		}
 	}
-	return nil
-}
-
-// pairs takes every two sets that share no grid. Whether the bridge is blind to
-// the other loads is the same for the full bridge and for the half bridge of the
-// two sets, and exchanging the sets turns the sign alone.
-func (k *kernel) pairs(ctx context.Context, s *subsets, size int, half, full bool) error {
-	n := k.loads
-	kinds := int64(0)
-	if half {
-		kinds++
+	n := 1
+	if k.total > 2*grain {
+		n = runtime.GOMAXPROCS(0)
 	}
-	if full {
-		kinds++
-	}
-	var d [maxLoads]float64
-	for i := range s.mask {
-		if i&127 == 0 && ctx.Err() != nil {
-			return ctx.Err()
+	for range n {
+		w := &worker{kernel: k, shelves: make([]*shelf, k.loads), weights: make([]float64, k.grids), ordered: make([]float64, k.grids)}
+		for t := range k.targets {
+			if k.targets[t] {
+				w.shelves[t] = newShelf()
+			}
 		}
-		a := s.sum[i*n : i*n+n]
-		for j := i + 1; j < len(s.mask); j++ {
-			if s.mask[i]&s.mask[j] != 0 {
-				continue
+		k.worker = append(k.worker, w)
+	}
+	for _, make := range k.passes() {
+		if ctx.Err() != nil {
+			break
+		}
+		p := make()
+		rows := max(1, grain/max(1, p.columns()))
+		var next atomic.Int64
+		var wg sync.WaitGroup
+		run := func(w *worker) {
+			defer wg.Done()
+			for ctx.Err() == nil {
+				to := int(next.Add(int64(rows)))
+				from := to - rows
+				if from >= p.x.len() {
+					return
+				}
+				w.run(p, from, min(to, p.x.len()))
 			}
-			k.searched += kinds
-			b := s.sum[j*n : j*n+n]
-			// The load with the greatest response, and the greatest of the others.
-			first, second, at := 0.0, 0.0, 0
-			for c := range a {
-				d[c] = a[c] - b[c]
-				switch x := math.Abs(d[c]); {
-				case x > first:
-					first, second, at = x, first, c
-				case x > second:
-					second = x
-				}
-			}
-			if k.strict && k.limit < 1 {
-				if k.targets[at] && second <= k.limit*first {
-					k.accept(s, i, j, at, d[at], second, size, half, full)
-				}
-				continue
-			}
-			for c := range a {
-				other := first
-				if c == at {
-					other = second
-				}
-				if k.targets[c] && (!k.strict || other <= k.limit*math.Abs(d[c])) {
-					k.accept(s, i, j, c, d[c], other, size, half, full)
-				}
+		}
+		for _, w := range k.worker {
+			wg.Add(1)
+			go run(w)
+		}
+		wg.Wait()
+	}
+	for _, w := range k.worker {
+		for t, s := range w.shelves {
+			if s != nil {
+				k.shelves[t].take(s, k.strict)
 			}
 		}
 	}
-	return nil
+	k.worker = nil
+	return ctx.Err()
 }
 
-// accept keeps a pair of sets for load t to which its difference is d, the
-// greatest difference of another load being other.
-func (k *kernel) accept(s *subsets, i, j, t int, d, other float64, size int, half, full bool) {
-	x := math.Abs(d)
-	if x == 0 || x < blindShare*(s.reach[i*k.loads+t]+s.reach[j*k.loads+t]) || s.ohms[i] != s.ohms[j] {
-		return
+func (p *pass) columns() int {
+	if p.y == nil {
+		return 1
 	}
-	w := wiring{plus: s.mask[i], minus: s.mask[j], matched: s.lots[i] == s.lots[j]}
-	if k.strict && !w.matched {
-		return
-	}
-	if d < 0 {
-		w.plus, w.minus = w.minus, w.plus
-	}
-	crosstalk := math.Max(0, over(other/x, k.limit))
-	if full && twoArms(s.ohms[i], size) {
-		w.full, w.series = true, size/2
-		k.keep(w, t, x, crosstalk)
-	}
-	if half && oneResistance(s.ohms[i], size) {
-		w.full, w.series = false, size
-		k.keep(w, t, x, crosstalk)
-	}
+	return p.y.len()
 }
 
-// over is figure/limit − 1.
-func over(figure, limit float64) float64 { return figure/limit - 1 }
-
-// keep completes a wiring and stores it when it is better than the one on the
-// same grids. Limits that are not those of crosstalk are eased by 1 %: the exact
-// prediction of the finalists judges them.
-func (k *kernel) keep(w wiring, t int, x, crosstalk float64) {
-	share := k.shareOf(&w)
-	if share <= 0 {
-		return
-	}
-	w.output = share * x / float64(4*w.series)
-	if w.output <= blindOutput {
-		return
-	}
-	w.excess = crosstalk
-	req := &k.p.design.Require
-	if req.RatedOutput.Set && req.RatedOutput.SI > 0 && w.output < 0.99*req.RatedOutput.SI {
-		w.excess = math.Max(w.excess, over(req.RatedOutput.SI, w.output))
-	}
-	if k.thermal != nil && req.ZeroDrift.SI > 0 {
-		if drift := share * k.drift(&w) / w.output; drift > 1.01*req.ZeroDrift.SI {
-			w.excess = math.Max(w.excess, over(drift, req.ZeroDrift.SI))
-		}
-	}
-	if k.strict && w.excess > 0 {
-		return
-	}
-	key := slot{w.plus | w.minus, w.full}
-	at, seen := k.index[t][key]
-	if !seen {
-		w.gauges, w.touched, w.balanced = k.spread(key.mask)
-		k.index[t][key] = int32(len(k.found[t]))
-		k.found[t] = append(k.found[t], w)
-		return
-	}
-	old := &k.found[t][at]
-	w.gauges, w.touched, w.balanced = old.gauges, old.touched, old.balanced
-	if w.better(old) {
-		*old = w
-	}
-}
-
-// shareOf is what leads and instrument leave of the output of a wiring, whose
-// arms are of one resistance class or of two.
-func (k *kernel) shareOf(w *wiring) float64 {
-	low, high := uint8(math.MaxUint8), uint8(0)
-	bitsOf(w.plus, func(i int) { low, high = min(low, k.ohm[i]), max(high, k.ohm[i]) })
-	if w.full {
-		return k.losses.full[low][high][w.series]
-	}
-	return k.losses.half[low][w.series]
-}
-
-// better compares two wirings of the same grids.
-func (w *wiring) better(o *wiring) bool {
+// run takes the entries from to to of the first list.
+func (w *worker) run(p *pass, from, to int) {
+	before := w.searched
 	switch {
-	case w.matched != o.matched:
-		return w.matched
-	case !same(w.excess, o.excess):
-		return w.excess < o.excess
-	case !same(w.output, o.output):
-		return w.output > o.output
+	case p.y == nil:
+		w.single(p, from, to)
+	case p.x.stride == 4:
+		w.pairs4(p, from, to)
+	default:
+		w.pairs8(p, from, to)
 	}
-	return w.plus < o.plus
-}
-
-// same reports whether two figures count as equal.
-func same(a, b float64) bool {
-	return math.Abs(a-b) <= tie*math.Max(math.Abs(a), math.Abs(b)) || math.Abs(a-b) <= 1e-12
-}
-
-// drift is (max − min of V/E at no load over the range)/range, 1/K.
-func (k *kernel) drift(w *wiring) float64 {
-	t := &k.p.design.Temperature
-	low, high := math.Inf(1), math.Inf(-1)
-	for c := range temperatures {
-		v := 0.0
-		bitsOf(w.plus, func(i int) { v += k.ground.thermal[i*temperatures+c] })
-		bitsOf(w.minus, func(i int) { v -= k.ground.thermal[i*temperatures+c] })
-		low, high = math.Min(low, v), math.Max(high, v)
+	w.kernel.searched.Add(w.searched - before)
+	if w.progress != nil {
+		w.progress(w.kernel.searched.Load())
 	}
-	return (high - low) / float64(4*w.series) / (t.High.SI - t.Low.SI)
 }
 
-// spread tells which gauges a set of grids uses, and whether these are spread
-// evenly round the part, counted by grids: Σ e^{iφ} = 0.
-func (g *ground) spread(mask uint64) (gauges uint64, touched int, balanced bool) {
-	var y, z, n float64
-	bitsOf(mask, func(i int) {
-		sin, cos := math.Sincos(g.around[i])
-		y, z, n = y+cos, z+sin, n+1
-		if gauges>>g.place[i]&1 == 0 {
-			touched++
+// single takes half bridges of unequal arms: their dividers alone.
+func (w *worker) single(p *pass, from, to int) {
+	var d [8]float64
+	for i := from; i < to; i++ {
+		w.searched++
+		copy(d[:], p.x.vector[i*p.x.stride:(i+1)*p.x.stride])
+		w.weigh(p, i, -1, &d)
+	}
+}
+
+// noise is what is left of responses that cancel, V/V.
+const noise = blindOutput * 1e-5
+
+// quick is the factor c with which c·Σ|d| ≤ |d_t| for every response d that is
+// within the limit for load t: the others add up to (loads − 1)·limit of it at
+// most. It is a little less, so that a response of rounding alone, below noise, can
+// be left aside by the same comparison and none above blindOutput is.
+func (k *kernel) quick() float64 {
+	if !k.strict {
+		return 0
+	}
+	return (1 - 1e-5) / (1 + float64(k.loads-1)*k.limit)
+}
+
+// pairs4 runs through the pairs that share no grid, with up to four loads. All
+// pairs are evaluated alike and counted by arithmetic: whether two share a grid is
+// as good as random, and a branch on it costs more than the evaluation.
+func (w *worker) pairs4(p *pass, from, to int) {
+	c := w.quick()
+	kinds := int64(len(p.shapes))
+	ym, yv := p.y.mask, p.y.vector
+	for i := from; i < to; i++ {
+		m := p.x.mask[i]
+		a := p.x.vector[4*i : 4*i+4]
+		a0, a1, a2, a3 := a[0], a[1], a[2], a[3]
+		j := 0
+		if p.triangle {
+			j = i + 1
 		}
-		gauges |= 1 << g.place[i]
-	})
-	return gauges, touched, math.Hypot(y, z) < 1e-6*n
+		free := int64(0)
+		for ; j < len(ym); j++ {
+			b := yv[4*j : 4*j+4 : 4*j+4]
+			d0, d1, d2, d3 := a0-b[0], a1-b[1], a2-b[2], a3-b[3]
+			e0, e1, e2, e3 := math.Abs(d0), math.Abs(d1), math.Abs(d2), math.Abs(d3)
+			s := c*((e0+e1)+(e2+e3)) + noise
+			apart := m&ym[j] == 0
+			if apart {
+				free++
+			}
+			if e0 >= s || e1 >= s || e2 >= s || e3 >= s {
+				if apart {
+					w.weigh(p, i, j, &[8]float64{d0, d1, d2, d3})
+				}
+			}
+		}
+		w.searched += free * kinds
+	}
+}
+
+// pairs8 is pairs4 for more loads.
+func (w *worker) pairs8(p *pass, from, to int) {
+	c := w.quick()
+	kinds := int64(len(p.shapes))
+	ym, yv := p.y.mask, p.y.vector
+	var d [8]float64
+	for i := from; i < to; i++ {
+		m := p.x.mask[i]
+		a := p.x.vector[8*i : 8*i+8]
+		j := 0
+		if p.triangle {
+			j = i + 1
+		}
+		for ; j < len(ym); j++ {
+			if m&ym[j] != 0 {
+				continue
+			}
+			w.searched += kinds
+			b := yv[8*j : 8*j+8 : 8*j+8]
+			sum, most := 0.0, 0.0
+			for n := range 8 {
+				d[n] = a[n] - b[n]
+				x := math.Abs(d[n])
+				sum += x
+				if x > most {
+					most = x
+				}
+			}
+			if most >= c*sum+noise {
+				w.weigh(p, i, j, &d)
+			}
+		}
+	}
+}
+
+// weigh looks at a response closely: for which load it is within the limits.
+func (w *worker) weigh(p *pass, i, j int, d *[8]float64) {
+	// The load with the greatest response, and the greatest of the others.
+	first, second, at := 0.0, 0.0, 0
+	for c := range w.loads {
+		switch x := math.Abs(d[c]); {
+		case x > first:
+			first, second, at = x, first, c
+		case x > second:
+			second = x
+		}
+	}
+	for t := range w.loads {
+		if !w.targets[t] {
+			continue
+		}
+		other := first
+		if t == at {
+			other = second
+		}
+		if x := math.Abs(d[t]); x > 0 && (!w.strict || other <= w.limit*x) {
+			w.accept(p, i, j, t, d[t], other)
+		}
+	}
 }

@@ -2,26 +2,23 @@
 // wired, so that every load to be measured has a bridge of its own that is blind
 // to the other loads of the file.
 //
-// A search runs in four steps, each in files of its own: families of placements
-// (family.go, fit.go); every wiring of the grids of one placement set into one
-// bridge (kernel.go, subsets.go); sets of bridges that share no grid (pack.go);
-// and the ranking of what came out by exact prediction (rank.go, judge.go), with
-// words for it (explain.go, cancel.go).
+// A search runs in steps, each in files of its own: families of placements
+// (family.go, mixture.go, fit.go); every distinct wiring of the grids of one
+// placement set into one bridge (shapes.go, sides.go, kernel.go, wiring.go,
+// shelf.go); sets of bridges that share no grid, the best by the rule and those of
+// the Pareto front (choose.go, pack.go, front.go); the ranking of what came out by
+// exact prediction (rank.go, judge.go); what was proved (proof.go); with words for
+// it (words.go, explain.go, cancel.go).
 //
-// It does not mix gauge types, stagger rings, or place gauges at free angles; it
-// does not weigh placement tolerance, uncertainty or price. Wirings are compared
-// by their response to small loads, grids at their nominal resistance (measured ones
-// enter the exact prediction); nonlinearity and span drift are judged on the
-// best wiring of each kind only. Quarter bridges are not proposed: their thermal
-// output has nothing to cancel against.
+// It does not mix more than two gauge types, nor weigh uncertainty or price.
+// Wirings are compared by their response to small loads, grids at their nominal
+// resistance (measured ones enter the exact prediction); nonlinearity and span
+// drift are judged on the best wirings only. Quarter bridges are not proposed:
+// their thermal output has nothing to cancel against.
 package pick
 
 import (
 	"context"
-	"errors"
-	"fmt"
-	"runtime"
-	"sync"
 
 	"gridwright/internal/design"
 	"gridwright/internal/predict"
@@ -31,7 +28,9 @@ import (
 type Options struct {
 	Most     int                   // candidates kept, 10 when 0
 	All      bool                  // keep every start angle and kind of wiring, without limit
-	Progress func(done, total int) // called as placement sets are finished, never by two goroutines at once; a second pass, for the nearest, starts again
+	Series   int                   // grids in series in an arm at most; 0: up to 4, the longest left out where there are too many wirings
+	Change   bool                  // when nothing meets the requirements, look for the smallest change with which something does
+	Progress func(done, total int) // called as placement sets are finished, of a single one as its wirings are, in thousandths, never by two goroutines at once; a second pass, for the nearest, starts again
 }
 
 // Candidate is one arrangement.
@@ -40,7 +39,9 @@ type Candidate struct {
 	Design  *design.Design  // the input with Placements and Bridges set
 	Result  *predict.Result // its prediction
 	Metrics Metrics
-	Why     string // of the first, why it wins and what cancels what; of others, what cost them the place
+	Robust  []PlacementError // what each single placement error does, the worst within its tolerance first
+	Pareto  bool             // no other beats it in gauges, crosstalk-95, least output and zero from gradients together
+	Why     string           // of the first, why it wins and what cancels what; of others, what cost them the place
 }
 
 // Metrics are the figures that candidates are ranked by.
@@ -57,12 +58,20 @@ type Metrics struct {
 	Crosstalk   predict.Figure
 	CrosstalkOf string // bridge and load of the worst crosstalk
 	ZeroDrift   predict.Figure
-	Joints      int // soldered ends: two for each grid and each fixed resistor
-	Jumpers     int // connections between grids of different gauges
-	Missed      []string
-	Unjudged    []string // requirements of the file that are not judged here
-	Excess      float64  // the worst figure over its limit, less 1; 0 when all limits are kept
-	NoBridge    int      // loads to be measured that no bridge measures
+
+	Crosstalk95   predict.Figure // the worst of all bridges under the tolerances, 95 %, first order, ratio of rated output
+	Crosstalk95Of string
+	GradientZero  predict.Figure // the worst zero from the stated temperature gradient, or from 1 K across and 1 K/m along, ratio of rated output
+	GradientOf    string
+	Leads         int // wires from the part
+	Shares        int // ways to share the grids of a bridge between its arms, of which the wiring is the best
+
+	Joints   int // soldered ends: two for each grid and each fixed resistor
+	Jumpers  int // connections between grids of different gauges
+	Missed   []string
+	Unjudged []string // requirements of the file that are not judged here
+	Excess   float64  // the worst figure over its limit, less 1; 0 when all limits are kept
+	NoBridge int      // loads to be measured that no bridge measures
 }
 
 // Met reports whether the candidate meets every requirement that was judged.
@@ -72,11 +81,17 @@ func (m *Metrics) Met() bool { return len(m.Missed) == 0 }
 type Outcome struct {
 	Candidates []Candidate // best first
 	Searched   int64       // distinct wirings evaluated
+	Excluded   int64       // distinct wirings that a bound shows not to come first, not evaluated
 	Proof      string      // exhaustive, bounded or interrupted
+	Proved     string      // what that means, in a sentence
+	Gap        *Gap        // when bounded: what the part left out could give at most
+	Symmetry   string      // what counts as one wiring
 	Space      string      // what was searched, in a sentence
 	Rule       string      // the ranking rule, in a sentence
 	Met        bool        // the first candidate meets the requirements
 	Nearest    string      // when none does: what the nearest misses, or why there is none
+	Change     string      // and, when asked for, the smallest change with which one does
+	Changes    []Change    // all that were found, the smallest first
 }
 
 // The words of Outcome.Proof.
@@ -102,7 +117,10 @@ func Search(ctx context.Context, d *design.Design, opt Options) (*Outcome, error
 	if err != nil {
 		return nil, err
 	}
-	s := &search{problem: p, layouts: layouts, results: make([]*wired, len(layouts)), progress: opt.Progress, bounded: p.left != ""}
+	s := &search{problem: p, layouts: layouts, results: make([]*wired, len(layouts)), progress: opt.Progress, series: maxSeries}
+	if opt.Series > 0 {
+		s.series = min(opt.Series, maxSeries)
+	}
 	if err := s.run(ctx, true); err != nil {
 		return nil, err
 	}
@@ -117,87 +135,22 @@ func Search(ctx context.Context, d *design.Design, opt Options) (*Outcome, error
 	if err != nil {
 		return nil, err
 	}
-	out := &Outcome{Candidates: candidates, Rule: p.rule(), Space: s.space()}
-	for _, w := range s.results {
-		if w != nil {
-			out.Searched += w.searched
-			bounded = bounded || w.bounded
-		}
-	}
-	switch {
-	case ctx.Err() != nil:
-		out.Proof = Interrupted
-		if len(candidates) == 0 {
-			return out, ctx.Err()
-		}
-	case bounded || s.bounded:
-		out.Proof = Bounded
-	default:
-		out.Proof = Exhaustive
+	out := &Outcome{Candidates: candidates, Rule: p.rule(), Space: s.space(), Symmetry: symmetry}
+	s.prove(ctx, out, bounded)
+	if ctx.Err() != nil && len(candidates) == 0 {
+		return out, ctx.Err()
 	}
 	s.explain(out)
 	if len(candidates) == 0 {
 		out.Nearest = s.nothing()
 	}
-	return out, nil
-}
-
-// search is one run over all placement sets.
-type search struct {
-	*problem
-	layouts  []layout
-	results  []*wired // of each layout
-	progress func(done, total int)
-	bounded  bool
-
-	standings []*proposal // of the candidates, in their order
-}
-
-// run wires every layout, on as many goroutines as there are processors; each
-// result has its own place, so that their order of finishing does not matter.
-func (s *search) run(ctx context.Context, strict bool) error {
-	var (
-		wg     sync.WaitGroup
-		lock   sync.Mutex
-		failed error
-		done   int
-		next   int
-	)
-	worker := func() {
-		defer wg.Done()
-		for {
-			lock.Lock()
-			i := next
-			next++
-			stop := failed != nil
-			lock.Unlock()
-			if i >= len(s.layouts) || stop || ctx.Err() != nil {
-				return
-			}
-			w, err := s.wire(ctx, &s.layouts[i], strict)
-			lock.Lock()
-			switch {
-			case err != nil && !errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded):
-				if failed == nil {
-					failed = fmt.Errorf("placement set %s: %w", s.layouts[i].words(s.design), err)
-				}
-			case w != nil:
-				if before := s.results[i]; before != nil {
-					w.searched, w.bounded = max(w.searched, before.searched), w.bounded || before.bounded
-				}
-				s.results[i] = w
-			}
-			done++
-			if s.progress != nil {
-				s.progress(done, len(s.layouts))
-			}
-			lock.Unlock()
+	for i := range candidates {
+		if candidates[i].Robust, err = robustness(&candidates[i]); err != nil {
+			return nil, err
 		}
 	}
-	for range min(runtime.GOMAXPROCS(0), max(1, len(s.layouts))) {
-		wg.Add(1)
-		go worker()
+	if opt.Change && !out.Met && ctx.Err() == nil {
+		out.Change, out.Changes = smallestChange(ctx, d, out)
 	}
-	wg.Wait()
-	return failed
+	return out, nil
 }

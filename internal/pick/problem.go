@@ -128,6 +128,18 @@ func (p *problem) variesAround() bool {
 	return false
 }
 
+// variesAlong reports whether any load of the file, or the temperature, varies
+// along the part.
+func (p *problem) variesAlong() bool {
+	for _, l := range p.design.Loads {
+		switch l.Component {
+		case design.ShearY, design.ShearZ:
+			return true
+		}
+	}
+	return p.design.Temperature.Along.SI != 0
+}
+
 func si(x float64, path string) design.Number {
 	return design.Number{Value: quantity.Exact(x), Set: true, Place: design.Place{Path: path}}
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"gridwright/internal/design"
+	"gridwright/internal/model"
 	"gridwright/internal/predict"
 )
 
@@ -30,7 +32,7 @@ type standing struct {
 	aligned  float64
 	// and so that the order is always the same:
 	start  int
-	turned bool
+	turned int
 	name   string
 }
 
@@ -47,7 +49,7 @@ func (p *problem) rule() string {
 	if p.bends {
 		words = append(words, "torque and axial bridges on grids opposite each other or evenly round the part before those on one side, because there is bending")
 	}
-	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges", "the smaller start angle", "the pattern not turned", "the earlier name")
+	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges", "the smaller start angle", "the pattern turned less", "the earlier name")
 	return "ranked by, in this order: " + strings.Join(words, "; ") + "; figures within 1e-6 of each other are ties, and outputs are compared by the response to small loads"
 }
 
@@ -68,7 +70,7 @@ func (s *search) proposals() []*proposal {
 			pr.standing = standing{
 				noBridge: st.missing, unlike: st.unlike, excess: st.excess, spare: full - st.full, opposite: st.opposite,
 				gauges: len(l.placements), output: st.output, jumpers: st.touched, aligned: st.aligned,
-				start: l.start, turned: l.turned, name: s.label(l, &st),
+				start: l.start(), turned: l.turned(), name: s.label(l, &st),
 			}
 			out = append(out, pr)
 		}
@@ -79,14 +81,22 @@ func (s *search) proposals() []*proposal {
 // label tells proposals apart that are alike in all else.
 func (s *search) label(l *layout, st *set) string {
 	name := ""
-	if !l.given {
-		name = s.design.Gauges[l.gauge].Name
-		for _, at := range l.stations {
-			name += fmt.Sprintf(" %+020.9f", math.Abs(at.SI))
-			name += fmt.Sprintf(" %+020.9f", at.SI)
+	for _, r := range l.rings {
+		name += fmt.Sprintf("%s %d", s.design.Gauges[r.gauge].Name, len(r.angles))
+		name += fmt.Sprintf(" %+020.9f", math.Abs(r.station.SI))
+		name += fmt.Sprintf(" %+020.9f %03d %v ", r.station.SI, r.turn, r.free)
+	}
+	for c := range s.measured {
+		switch w := &st.bridges[c]; {
+		case w.none():
+			name += "-"
+		case w.shape.full():
+			name += "f"
+		default:
+			name += "h"
 		}
 	}
-	return fmt.Sprintf("%s %v", name, st.kinds)
+	return name
 }
 
 // rank sorts proposals, best first. Figures are sorted into classes of equals
@@ -101,7 +111,7 @@ func rank(p *problem, all []*proposal) []*proposal {
 		for _, c := range []int{
 			x.noBridge - y.noBridge, x.unlike - y.unlike, excess[x] - excess[y], x.spare - y.spare, no(x.opposite) - no(y.opposite),
 			x.gauges - y.gauges, output[x] - output[y], x.jumpers - y.jumpers, aligned[x] - aligned[y],
-			x.start - y.start, no(!x.turned) - no(!y.turned), strings.Compare(x.name, y.name),
+			x.start - y.start, x.turned - y.turned, strings.Compare(x.name, y.name),
 		} {
 			if c != 0 {
 				return c
@@ -150,24 +160,34 @@ func classes(all []*proposal, of func(*standing) float64) map[*standing]int {
 func (s *search) family(pr *proposal) string {
 	l := pr.layout
 	if l.given {
-		return pr.name
+		return fmt.Sprintf("%s %v", pr.name, pr.set.front)
 	}
-	return fmt.Sprintf("%s %d %v", pr.name, l.count, l.turned)
+	return pr.name
 }
 
 // maxPredictions bounds the exact predictions of one search.
 const maxPredictions = 2000
 
-// predict builds the best proposals, predicts them exactly and ranks them by
-// that. A proposal that misses a requirement only the exact prediction knows
-// stands after all that meet it.
+// maxFront bounds the members of the Pareto front that are kept beyond the best.
+const maxFront = 40
+
+// predict builds the best proposals and those of the front, predicts them exactly
+// and ranks them by that. A proposal that misses a requirement only the exact
+// prediction knows stands after all that meet it.
 func (s *search) predict(ctx context.Context, ranked []*proposal, opt Options) (out []Candidate, bounded bool, err error) {
 	var met, missed []*proposal
 	built := map[*proposal]*judged{}
 	seen := map[string]bool{}
+	pareto := paretoOf(ranked)
+	kept := 0
 	for i, pr := range ranked {
 		family := s.family(pr)
-		if !opt.All && (len(met) >= opt.Most || seen[family]) {
+		wanted := opt.All || len(met) < opt.Most && !seen[family] && !pr.set.front
+		if pareto[pr] && !wanted && kept < maxFront {
+			wanted = true
+			kept++
+		}
+		if !wanted {
 			continue
 		}
 		if i > 0 && ctx.Err() != nil && len(built) >= opt.Most {
@@ -187,6 +207,7 @@ func (s *search) predict(ctx context.Context, ranked []*proposal, opt Options) (
 		}
 		built[pr] = c
 		if c.Metrics.Met() {
+			c.Pareto = pareto[pr]
 			met = append(met, pr)
 			seen[family] = true
 			continue
@@ -195,16 +216,16 @@ func (s *search) predict(ctx context.Context, ranked []*proposal, opt Options) (
 		if !hoped {
 			seen[family] = true
 		} else if c.byWiring {
-			bounded = true // another wiring of the same kinds was not tried
+			bounded = true // another wiring of the same kind was not tried
 		}
 	}
 	order := append(rank(s.problem, met), dedupe(s, rank(s.problem, missed), seen, opt.All, len(met) > 0)...)
 	for i, pr := range order {
-		if i >= opt.Most && !opt.All {
-			break
-		}
 		c := built[pr]
-		c.Rank = i + 1
+		if i >= opt.Most && !opt.All && !c.Pareto {
+			continue
+		}
+		c.Rank = len(out) + 1
 		out = append(out, c.Candidate)
 		s.standings = append(s.standings, pr)
 	}
@@ -237,7 +258,7 @@ type judged struct {
 
 // candidate builds and predicts one proposal and sets its exact standing.
 func (s *search) candidate(pr *proposal) (*judged, error) {
-	d, _, jumpers, err := s.build(pr)
+	d, jumpers, ways, err := s.build(pr)
 	if err != nil {
 		return nil, err
 	}
@@ -250,8 +271,12 @@ func (s *search) candidate(pr *proposal) (*judged, error) {
 	m := &c.Metrics
 	*m = Metrics{
 		Gauges: len(d.Placements), HalfSpare: pr.spare, Opposite: pr.opposite, Thermal: pr.unlike == 0, NoBridge: pr.noBridge,
-		Jumpers: jumpers, Missed: j.missed, Unjudged: j.unjudged, Excess: j.excess,
+		Jumpers: jumpers, Shares: ways, Missed: j.missed, Unjudged: j.unjudged, Excess: j.excess,
+		Crosstalk95: predict.None("the file has no other load"), GradientZero: predict.None("no bridge"),
 		Crosstalk: predict.None("the file has no other load"), ZeroDrift: predict.None("the file gives no temperature range"),
+	}
+	if err := s.tolerate(m, r); err != nil {
+		return nil, err
 	}
 	least, bend := math.Inf(1), 0.0
 	for i := range r.Bridges {
@@ -262,6 +287,7 @@ func (s *search) candidate(pr *proposal) (*judged, error) {
 			m.Joints += 2 * max(1, len(a.Grids))
 			full = full && !a.Fixed()
 		}
+		m.Leads += leadsOf(&d.Bridges[i])
 		if full {
 			m.Full++
 		} else {
@@ -286,4 +312,50 @@ func (s *search) candidate(pr *proposal) (*judged, error) {
 	}
 	pr.output, pr.aligned, pr.jumpers, pr.excess = least, bend, jumpers, j.excess
 	return c, nil
+}
+
+// tolerate sets the figures of a built candidate under tolerances and gradients,
+// by the weights of its exact network.
+func (s *search) tolerate(m *Metrics, r *predict.Result) error {
+	t, err := newTolerances(r.Model, r.State)
+	if err != nil {
+		return err
+	}
+	weights := make([]float64, len(r.Model.Grids))
+	for i := range r.Bridges {
+		b := &r.Bridges[i]
+		if b.Blind {
+			continue
+		}
+		condition := model.At(s.design.Temperature.Reference.SI)
+		solved, err := r.Model.Solve(r.State, i, &condition)
+		if err != nil {
+			return err
+		}
+		clear(weights)
+		for k, arm := range r.Model.Bridges[i].Arms {
+			for _, g := range arm.Grids {
+				weights[g] = solved.Weight[k] * r.State.Grids[g].Resistance
+			}
+		}
+		if x, of := t.crosstalk95(weights, b.Target); of >= 0 && (!m.Crosstalk95.OK() || x > m.Crosstalk95.Value) {
+			m.Crosstalk95, m.Crosstalk95Of = predict.Some(x), loadWords(r.Model.Components[of])+" in "+b.Name
+		}
+		if x := t.gradientZero(weights, b.Target); !m.GradientZero.OK() || x > m.GradientZero.Value {
+			m.GradientZero, m.GradientOf = predict.Some(x), b.Name
+		}
+	}
+	return nil
+}
+
+// leadsOf is how many wires run from the part for a bridge: those that the file
+// states, else one for each corner that the part has.
+func leadsOf(b *design.Bridge) int {
+	switch {
+	case b.Leads.Wires > 0:
+		return b.Leads.Wires
+	case b.Leads.AtInstrument && half(b):
+		return 3
+	}
+	return 4
 }

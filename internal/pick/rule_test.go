@@ -3,10 +3,13 @@ package pick
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
 	"gridwright/internal/design"
+	"gridwright/internal/designfile"
+	"gridwright/internal/predict"
 )
 
 // A half bridge where the same gauges allow a full one stands behind every
@@ -63,7 +66,7 @@ func TestAlignedWithBending(t *testing.T) {
 	expect(t, "angles", fmt.Sprint(angles(w.Design)), "[90 270]")
 	placed := "placements:\n  A: {gauge: rosette, around: 30°}\n  B: {gauge: rosette, around: 210°}\n  C: {gauge: rosette, around: 90°}\n  D: {gauge: rosette, around: 270°}\n"
 	halves := 0
-	for _, c := range find(t, read(t, text(tube, loads, []string{"rosette"}, placed)), Options{All: true}).Candidates {
+	for _, c := range find(t, read(t, text(tube, loads, []string{"rosette"}, placed)), Options{All: true, Series: 1}).Candidates {
 		if bar := c.Design.Bridges[1]; c.Metrics.OutputOf == "T" && half(&bar) && len(bar.Arms[0].Grids) == 1 && !half(&c.Design.Bridges[0]) && len(c.Design.Bridges[0].Arms[0].Grids) == 1 {
 			halves++
 			expect(t, "bending bridge", arms(c.Design, "By"), "C2, D2, 350 Ω, 350 Ω")
@@ -83,7 +86,7 @@ func TestOutputDecides(t *testing.T) {
 		seen := map[string]bool{}
 		told := false
 		for _, c := range out.Candidates {
-			key := fmt.Sprint(c.Design.Placements[0].Gauge, angles(c.Design), c.Design.Placements[0].Direction.SI, arms(c.Design, "T"))
+			key := fmt.Sprint(designfile.Describe(c.Design))
 			if seen[key] {
 				t.Errorf("candidate %d stands twice", c.Rank)
 			}
@@ -111,21 +114,42 @@ func TestNearestMeasuresMost(t *testing.T) {
 // Arms of grids in series are of one resistance, whatever is placed.
 func TestArmsOfOneResistance(t *testing.T) {
 	gaugeTexts["high"] = strings.Replace(gaugeTexts["pair"], "350 Ω", "1000 Ω", 1)
-	d := read(t, text(shaft, []string{"torque: 100 N·m measure"}, []string{"pair", "high"},
+	p, l, g := surveyOf(t, text(shaft, []string{"torque: 100 N·m measure"}, []string{"pair", "high"},
 		"placements:\n  A: {gauge: pair, around: 0°}\n  B: {gauge: pair, around: 90°}\n  C: {gauge: pair, around: 180°}\n  D: {gauge: high, around: 270°}\n"))
-	series := false
-	for _, c := range find(t, d, Options{All: true}).Candidates {
-		for _, b := range c.Design.Bridges {
-			for _, a := range b.Arms {
-				series = series || len(a.Grids) > 1
-				for _, g := range a.Grids {
-					expect(t, "resistance in one arm", c.Design.GridResistance(g).SI, c.Design.GridResistance(a.Grids[0]).SI)
-				}
+	k := newKernel(p, g, true, maxSeries, budgetGiven)
+	if err := k.enumerate(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	series, mixed := 0, 0
+	for _, w := range k.shelves[0].kept() {
+		d, _, _, err := p.build(&proposal{layout: l, set: set{bridges: [maxLoads]wiring{*w}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := map[float64]bool{}
+		for _, a := range d.Bridges[0].Arms {
+			if len(a.Grids) > 1 {
+				series++
+			}
+			for _, ref := range a.Grids {
+				found[d.GridResistance(ref).SI] = true
+				expect(t, "resistance in one arm", d.GridResistance(ref).SI, d.GridResistance(a.Grids[0]).SI)
 			}
 		}
-		expect(t, fmt.Sprintf("candidate %d meets", c.Rank), c.Metrics.Met(), true)
+		if len(found) > 1 {
+			mixed++
+		}
+		r, err := predict.Of(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if z := r.Bridges[0].Balance.Nominal; math.Abs(z) > 1e-12 {
+			t.Fatalf("%s: rests at %g", arms(d, "T"), z)
+		}
 	}
-	expect(t, "series arms among the candidates", series, true)
+	if series == 0 || mixed == 0 {
+		t.Errorf("%d arms in series, %d bridges of two resistances", series, mixed)
+	}
 }
 
 // Two like grids of slightly different gauge factor oppose each other: the little

@@ -15,11 +15,24 @@ import (
 type Picked struct {
 	Candidates []PickedCandidate `json:"candidates"`
 	Searched   int64             `json:"searched"`
+	Excluded   int64             `json:"excluded"`
 	Proof      string            `json:"proof"`
+	Proved     string            `json:"proved"`
+	Gap        *PickedGap        `json:"gap"`
+	Symmetry   string            `json:"symmetry"`
 	Rule       string            `json:"rule"`
 	Space      string            `json:"space"`
 	Met        bool              `json:"requirements_met"`
 	Nearest    string            `json:"nearest,omitempty"`
+	Change     string            `json:"smallest_change,omitempty"`
+	Changes    []PickedChange    `json:"changes,omitempty"`
+}
+
+// PickedGap is what the part of the space that was left out could give at most.
+type PickedGap struct {
+	Wirings int64   `json:"wirings"`
+	Output  float64 `json:"least_rated_output_at_most_mv_per_v"`
+	Gauges  int     `json:"gauges_at_least"`
 }
 
 // PickedCandidate is one arrangement in the words of the design file.
@@ -28,6 +41,7 @@ type PickedCandidate struct {
 	Placements map[string]PickedPlacement `json:"placements"`
 	Bridges    map[string]PickedBridge    `json:"bridges"`
 	Metrics    PickedMetrics              `json:"metrics"`
+	Pareto     bool                       `json:"pareto"`
 	Why        string                     `json:"why"`
 }
 
@@ -48,20 +62,30 @@ type PickedBridge struct {
 
 // PickedMetrics are the figures that candidates are ranked by.
 type PickedMetrics struct {
-	Gauges       int      `json:"gauges"`
-	FullBridges  int      `json:"full_bridges"`
-	HalfBridges  int      `json:"half_bridges"`
-	HalfSpare    int      `json:"half_bridges_that_could_be_full"`
-	Opposite     bool     `json:"opposite"`
-	Thermal      bool     `json:"thermal_output_cancels"`
-	Output       *float64 `json:"least_rated_output_mv_per_v"`
-	OutputOf     string   `json:"least_rated_output_of"`
-	Crosstalk    *float64 `json:"worst_crosstalk_percent"`
-	CrosstalkOf  string   `json:"worst_crosstalk_of"`
-	ZeroDrift    *float64 `json:"worst_zero_drift_percent_per_10k"`
+	Gauges      int      `json:"gauges"`
+	FullBridges int      `json:"full_bridges"`
+	HalfBridges int      `json:"half_bridges"`
+	HalfSpare   int      `json:"half_bridges_that_could_be_full"`
+	Opposite    bool     `json:"opposite"`
+	Thermal     bool     `json:"thermal_output_cancels"`
+	Output      *float64 `json:"least_rated_output_mv_per_v"`
+	OutputOf    string   `json:"least_rated_output_of"`
+	Crosstalk   *float64 `json:"worst_crosstalk_percent"`
+	CrosstalkOf string   `json:"worst_crosstalk_of"`
+	ZeroDrift   *float64 `json:"worst_zero_drift_percent_per_10k"`
+
+	Crosstalk95   *float64 `json:"worst_crosstalk_95_percent"`
+	Crosstalk95Of string   `json:"worst_crosstalk_95_of"`
+	GradientZero  *float64 `json:"worst_zero_from_gradients_percent"`
+	GradientOf    string   `json:"worst_zero_from_gradients_of"`
+
 	SolderJoints int      `json:"solder_joints"`
+	Leads        int      `json:"leads"`
 	Jumpers      int      `json:"jumpers"`
 	Missed       []string `json:"requirements_missed"`
+
+	Robustness []PickedError `json:"robustness"`
+	Care       string        `json:"care,omitempty"`
 }
 
 func ratio(f predict.Figure, scale float64) *float64 {
@@ -74,13 +98,17 @@ func ratio(f predict.Figure, scale float64) *float64 {
 
 // PickedOf puts an outcome into its published shape.
 func PickedOf(o *pick.Outcome) Picked {
-	out := Picked{Candidates: []PickedCandidate{}, Searched: o.Searched, Proof: o.Proof, Rule: o.Rule, Space: o.Space, Met: o.Met, Nearest: o.Nearest}
+	out := Picked{Candidates: []PickedCandidate{}, Searched: o.Searched, Excluded: o.Excluded, Proof: o.Proof, Proved: o.Proved, Symmetry: o.Symmetry, Rule: o.Rule, Space: o.Space, Met: o.Met, Nearest: o.Nearest, Change: o.Change, Changes: pickedChanges(o.Changes)}
+	if g := o.Gap; g != nil {
+		out.Gap = &PickedGap{g.Wirings, g.Output * 1e3, g.Gauges}
+	}
 	for _, c := range o.Candidates {
 		m := c.Metrics
 		mv := m.Output * 1e3
-		pc := PickedCandidate{Rank: c.Rank, Why: c.Why, Placements: map[string]PickedPlacement{}, Bridges: map[string]PickedBridge{},
+		pc := PickedCandidate{Rank: c.Rank, Pareto: c.Pareto, Why: c.Why, Placements: map[string]PickedPlacement{}, Bridges: map[string]PickedBridge{},
 			Metrics: PickedMetrics{m.Gauges, m.Full, m.Half, m.HalfSpare, m.Opposite, m.Thermal, &mv, m.OutputOf, ratio(m.Crosstalk, 100), m.CrosstalkOf,
-				ratio(m.ZeroDrift, 1000), m.Joints, m.Jumpers, append([]string{}, m.Missed...)}}
+				ratio(m.ZeroDrift, 1000), ratio(m.Crosstalk95, 100), m.Crosstalk95Of, ratio(m.GradientZero, 100), m.GradientOf,
+				m.Joints, m.Leads, m.Jumpers, append([]string{}, m.Missed...), pickedErrors(&c), c.Care()}}
 		a := designfile.Describe(c.Design)
 		for _, p := range a.Placements {
 			pc.Placements[p.Name] = PickedPlacement{p.Gauge, p.Station, p.Around, p.Direction}
@@ -110,30 +138,45 @@ func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
 	t.printf("%s\n", d.Title)
 	wrap(t.W, "rule: ", o.Rule)
 	wrap(t.W, "searched: ", fmt.Sprintf("%d distinct wirings, %s; %s", o.Searched, o.Proof, o.Space))
+	wrap(t.W, "proof: ", o.Proved+"; "+o.Symmetry)
 	if !o.Met {
 		t.printf("\nNOTHING MEETS THE REQUIREMENTS\n")
 		if o.Nearest != "" {
 			wrap(t.W, "  ", o.Nearest)
 		}
+		t.changes(o)
 	}
 	if len(o.Candidates) == 0 {
 		return
 	}
 	t.printf("\nCANDIDATES\n")
-	tab := table{align: "rrrllr"}
-	tab.row("rank", "gauges", "full + half", "least rated output", "worst crosstalk", "zero drift")
+	tab := table{align: "rrrllrrr"}
+	tab.row("rank", "gauges", "full+half", "least rated output", "crosstalk", "95 %", "zero drift", "gradient")
 	for _, c := range o.Candidates {
 		m := c.Metrics
-		tab.row(fmt.Sprint(c.Rank), fmt.Sprint(m.Gauges), fmt.Sprintf("%d + %d", m.Full, m.Half),
-			t.output(m.Output)+" ("+m.OutputOf+")", t.percent(m.Crosstalk), t.per10K(m.ZeroDrift))
+		rank := fmt.Sprint(c.Rank) + " "
+		if c.Pareto {
+			rank = fmt.Sprint(c.Rank) + "*"
+		}
+		tab.row(rank, fmt.Sprint(m.Gauges), fmt.Sprintf("%d + %d", m.Full, m.Half), t.output(m.Output)+" ("+m.OutputOf+")",
+			t.percent(m.Crosstalk), t.percent(m.Crosstalk95), t.per10K(m.ZeroDrift), t.percent(m.GradientZero))
 	}
 	tab.writeTo(t.W, "  ")
+	gradient := "of the file"
+	if tg := d.Temperature; !tg.Across.Set && !tg.Along.Set {
+		gradient = "of 1 K across the part and 1 K/m along it, to rank by"
+	}
+	wrap(t.W, "  ", "95 %: worst crosstalk under the tolerances, first order; gradient: zero from the temperature gradient "+gradient+
+		"; *: on the Pareto front, no other has as few gauges, as little crosstalk at 95 %, as much output and as little zero from the gradient together")
 	for i, c := range o.Candidates {
 		if i > 0 && !explain && i >= 3 {
 			t.printf("\n%d more; --explain shows them all\n", len(o.Candidates)-i)
 			break
 		}
 		t.candidate(&c)
+		if i == 0 || explain {
+			t.robustness(&c)
+		}
 	}
 }
 
