@@ -307,6 +307,12 @@ func (j *judge) apart(b, component int) string {
 	case design.Torque:
 		return "set the grids exactly along or across the part (direction: 0° or 90°), where torque does not strain them"
 	case design.Axial, design.Pressure:
+		if !slices.ContainsFunc(j.d.Bridges[b].Arms[:], design.Arm.Fixed) && target != design.Axial && target != design.Pressure {
+			return fmt.Sprintf("no order of these grids hides %v from the bridge: set the grids of adjacent arms in directions that it strains alike, or measure it too, so that the matrix of the bridges takes it out", c)
+		}
+		if target == design.Axial || target == design.Pressure {
+			return fmt.Sprintf("%v strains the part as %v does, so no bridge alone tells them apart: measure %v too, with a bridge of its own, and let the matrix take it out", c, target, c)
+		}
 		return "wire grids that this load strains alike into adjacent arms, bonding equal grids for the arms that are fixed resistors"
 	}
 	return "wire grids that this load strains alike into adjacent arms"

@@ -43,6 +43,8 @@ var Rules = []Rule{
 	{"measured", "", "loads to be measured that no bridge measures", quantity.Number, measured},
 	{"condition", "", "condition number of the bridges for the loads to be measured", quantity.Number, condition},
 	{"expansion", "ppm/K", "thermal expansion of the part, where temperature figures need it", quantity.PerKelvin, expansion},
+	{"thermal-output", "", "lots that state no thermal output, where temperature figures need it", quantity.Number, thermalOutput},
+	{"unasked", "", "bridges for a load that the file does not ask to measure", quantity.Number, unasked},
 	{"missing", "", "figures that could not be computed, and why", quantity.Number, missing},
 	{"placement-tolerance", "", "tolerances of placement that nobody stated", quantity.Number, placementTolerance},
 	{"as-bonded", "", "measured values that replace the plan", quantity.Number, asBonded},

@@ -48,6 +48,14 @@ func TestExitStatus(t *testing.T) {
 	if err := os.WriteFile(impossible, []byte(hard), 0o644); err != nil {
 		t.Fatal(err)
 	}
+	soft := filepath.Join(t.TempDir(), "soft.yaml")
+	whole, err := os.ReadFile(tube)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(soft, []byte(strings.Replace(string(whole), "material: 42CrMo4+QT", "material: {youngs-modulus: 2 MPa, poisson-ratio: 0.3}", 1)), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		name   string
 		args   []string
@@ -79,6 +87,10 @@ func TestExitStatus(t *testing.T) {
 		{"sheet onto a folder", []string{"sheet", tube, "-o", dir}, exitFile, "it is a folder"},
 		{"sheet over its input", []string{"sheet", impossible, "-o", impossible}, exitInput, "is the input"},
 		{"pick over its input", []string{"pick", impossible, "--rank", "1", "-o", impossible}, exitInput, "is the input"},
+		{"a modulus in the wrong unit", []string{"predict", soft}, exitInput, "soft.yaml:22:22: loads.axial.rated: at the rated axial grid A3"},
+		{"sheet over a device", []string{"sheet", tube, "-o", os.DevNull}, exitFile, "no regular file"},
+		{"sheet as PDF and JSON at once", []string{"sheet", tube, "-o", "-", "--json"}, exitInput, "both want standard output"},
+		{"sheet whose figures have no folder", []string{"sheet", tube, "-o", filepath.Join(dir, "z.pdf"), "--svg", impossible}, exitFile, "cannot make the folder"},
 		{"rank 0", []string{"pick", impossible, "--rank", "0"}, exitInput, "ranked from 1"},
 		{"pick into a file that places already", []string{"pick", tube, "-o", filepath.Join(dir, "y.yaml")}, exitInput, "already has"},
 	} {
@@ -98,6 +110,63 @@ func TestExitStatus(t *testing.T) {
 	}
 	if now, _ := os.ReadFile(impossible); string(now) != hard {
 		t.Error("the input was changed")
+	}
+}
+
+// Links are followed, permissions kept, and an input on standard input is an
+// input.
+func TestOutputIsCareful(t *testing.T) {
+	dir := t.TempDir()
+	open := filepath.Join(dir, "open.yaml")
+	text, err := os.ReadFile("../../designs/feed-screw-open.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name string, mode os.FileMode) {
+		t.Helper()
+		if err := os.WriteFile(name, text, mode); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(open, 0o600)
+	stdin, err := os.Open(open)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer stdin.Close()
+	var out, errs bytes.Buffer
+	if code := Main([]string{"pick", "-", "-o", open}, stdin, &out, &errs); code != exitInput || !strings.Contains(errs.String(), "is the input") {
+		t.Errorf("input from standard input: exit status %d, %s", code, errs.String())
+	}
+	if now, _ := os.ReadFile(open); !bytes.Equal(now, text) {
+		t.Error("the input was overwritten")
+	}
+	real, link := filepath.Join(dir, "real.yaml"), filepath.Join(dir, "link.yaml")
+	write(real, 0o640)
+	if err := os.Symlink(real, link); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, stderr := run("pick", open, "-o", link); code != exitDone {
+		t.Fatal(stderr)
+	}
+	if st, err := os.Lstat(link); err != nil || st.Mode()&os.ModeSymlink == 0 {
+		t.Error("the link was replaced")
+	}
+	if now, _ := os.ReadFile(real); bytes.Equal(now, text) || !bytes.HasPrefix(now, text) {
+		t.Error("the file behind the link was not written")
+	}
+	if st, _ := os.Stat(real); st.Mode().Perm() != 0o640 {
+		t.Errorf("permissions became %v", st.Mode().Perm())
+	}
+	if code, _, stderr := run("sheet", tube, "-o", filepath.Join(dir, "none", "x.pdf")); code != exitFile || strings.Contains(stderr, "x.pdf.") {
+		t.Errorf("exit status %d, %s", code, stderr)
+	}
+}
+
+func TestSheetAsJSON(t *testing.T) {
+	_, predicted, _ := run("predict", "--json", tube)
+	if code, out, errs := run("sheet", "--json", tube, "-o", filepath.Join(t.TempDir(), "x.pdf")); code != exitDone || out != predicted {
+		t.Errorf("exit status %d, %s; the figures are not those of predict", code, errs)
 	}
 }
 

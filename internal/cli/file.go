@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +10,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/designfile"
 	"gridwright/internal/dossier"
+	"gridwright/internal/predict"
 )
 
 // maxRead is more than a design file may have, so that the reader can say so.
@@ -59,11 +59,23 @@ func (e *env) dossier(name string) (*dossier.Dossier, []byte, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	out, err := dossierOf(name, text, d)
+	return out, text, err
+}
+
+// dossierOf predicts and checks; what cannot be predicted is bad input, with its
+// place where it has one.
+func dossierOf(name string, text []byte, d *design.Design) (*dossier.Dossier, error) {
 	out, err := dossier.Of(name, text, d)
-	if err != nil {
-		return nil, nil, inputf("%s: %v", name, err)
+	var u *predict.Unbearable
+	if errors.As(err, &u) {
+		p := u.Load.Rated.Place
+		return nil, designfile.Problems{{File: name, Line: max(p.Line, 1), Column: max(p.Column, 1), Path: p.Path, Message: u.Error()}}
 	}
-	return out, text, nil
+	if err != nil {
+		return nil, inputf("%s: %v", name, err)
+	}
+	return out, nil
 }
 
 // needsBridges refuses a design that places nothing, with the way out.
@@ -78,36 +90,58 @@ func needsBridges(name string, d *design.Design) error {
 	return inputf("%s: the design %s; let `gridwright pick %s -o placed.yaml` choose, or write `placements` and `bridges`", name, what, name)
 }
 
+// refuse reports why nothing may be written under a name: it is an input, a
+// folder, or no regular file. Commands ask before they begin.
+func (e *env) refuse(name string, inputs []string) error {
+	if name == "-" {
+		return nil
+	}
+	for _, in := range inputs {
+		if e.sameFile(in, name) {
+			return inputf("the output %s is the input; write to another file", name)
+		}
+	}
+	st, err := os.Stat(name)
+	switch {
+	case err != nil:
+		return nil // not there yet
+	case st.IsDir():
+		return fileError{fmt.Errorf("cannot write %s: it is a folder; name a file", name)}
+	case !st.Mode().IsRegular():
+		return fileError{fmt.Errorf("cannot write %s: it is no regular file; name one, or - for standard output", name)}
+	}
+	return nil
+}
+
 // output writes a file whole or not at all, never over an input; - is standard
-// output.
+// output. A link is followed, and a file that was there keeps its permissions.
 func (e *env) output(name string, inputs []string, content []byte) error {
 	if name == "-" {
 		_, err := e.out.Write(content)
 		return e.write(err)
 	}
-	for _, in := range inputs {
-		if sameFile(in, name) {
-			return inputf("the output %s is the input; write to another file", name)
+	if err := e.refuse(name, inputs); err != nil {
+		return err
+	}
+	fail := func(err error) error { return fileError{fmt.Errorf("cannot write %s: %w", name, cause(err))} }
+	target, mode := name, os.FileMode(0o666) // what the user's mask leaves of it
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		target = real
+		if st, err := os.Stat(target); err == nil {
+			mode = st.Mode().Perm()
 		}
 	}
-	fail := func(err error) error { return fileError{fmt.Errorf("cannot write %s: %w", name, plainPath(err))} }
-	if st, err := os.Stat(name); err == nil && st.IsDir() {
-		return fileError{fmt.Errorf("cannot write %s: it is a folder; name a file", name)}
-	}
-	tmp, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+	tmp, err := createBeside(target, mode)
 	if err != nil {
 		return fail(err)
 	}
 	defer os.Remove(tmp.Name()) // gone already when all went well
-	_, err = io.Copy(tmp, bytes.NewReader(content))
-	if err == nil {
-		err = tmp.Chmod(0o644)
-	}
+	_, err = tmp.Write(content)
 	if closeErr := tmp.Close(); err == nil {
 		err = closeErr
 	}
 	if err == nil {
-		err = os.Rename(tmp.Name(), name)
+		err = os.Rename(tmp.Name(), target)
 	}
 	if err != nil {
 		return fail(err)
@@ -115,16 +149,47 @@ func (e *env) output(name string, inputs []string, content []byte) error {
 	return nil
 }
 
-func sameFile(a, b string) bool {
-	if a == "-" {
-		return false
+// createBeside opens a new file in the folder of another one.
+func createBeside(target string, mode os.FileMode) (*os.File, error) {
+	for i := 0; ; i++ {
+		name := filepath.Join(filepath.Dir(target), fmt.Sprintf(".%s.%d-%d", filepath.Base(target), os.Getpid(), i))
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		if !errors.Is(err, os.ErrExist) || i >= 100 {
+			return f, err
+		}
 	}
-	sa, errA := os.Stat(a)
-	sb, errB := os.Stat(b)
-	if errA == nil && errB == nil {
-		return os.SameFile(sa, sb)
+}
+
+// cause is what a system call reports, without the path of a temporary file.
+func cause(err error) error {
+	var p *os.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		return p.Err
+	case errors.As(err, &l):
+		return l.Err
 	}
-	return filepath.Clean(a) == filepath.Clean(b)
+	return err
+}
+
+// sameFile reports whether an input, standard input among them, is the file of
+// that name.
+func (e *env) sameFile(input, name string) bool {
+	out, err := os.Stat(name)
+	if input == "-" {
+		f, ok := e.in.(*os.File)
+		if !ok || err != nil {
+			return false
+		}
+		in, inErr := f.Stat()
+		return inErr == nil && os.SameFile(in, out)
+	}
+	in, inErr := os.Stat(input)
+	if err == nil && inErr == nil {
+		return os.SameFile(in, out)
+	}
+	return filepath.Clean(input) == filepath.Clean(name)
 }
 
 // isTerminal reports whether w is a terminal.

@@ -37,6 +37,9 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 			if err != nil {
 				return err
 			}
+			if err := e.canWrite(args[0], text, d, out); err != nil {
+				return err
+			}
 			if len(d.Gauges) == 0 {
 				return inputf("%s: the design offers no gauge; add one under `gauges`", args[0])
 			}
@@ -52,9 +55,6 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 				}
 				return inputf("%s: %v", args[0], err)
 			}
-			if out == "-" && e.json {
-				return inputf("--json and -o - both want standard output; write -o to a file")
-			}
 			if err := e.printPick(d, o, out, explain); err != nil {
 				return err
 			}
@@ -64,7 +64,7 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 					return err
 				}
 			}
-			if !o.Met {
+			if !o.Met && o.Proof != pick.Interrupted {
 				return status(exitFail)
 			}
 			return nil
@@ -75,6 +75,27 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 	c.Flags().BoolVar(&explain, "explain", false, "show every candidate with what cost it the place")
 	c.Flags().BoolVar(&all, "all", false, "keep every candidate, not only the best few")
 	return c
+}
+
+// canWrite refuses what -o asks for before the search begins.
+func (e *env) canWrite(name string, text []byte, d *design.Design, out string) error {
+	if out == "" {
+		return nil
+	}
+	if out == "-" && e.json {
+		return inputf("--json and -o - both want standard output; write -o to a file")
+	}
+	if err := e.refuse(out, []string{name}); err != nil {
+		return err
+	}
+	var nothing designfile.Arrangement
+	if len(d.Placements) == 0 {
+		nothing.Placements = []designfile.PlacementText{}
+	}
+	if _, err := designfile.Splice(text, nothing); err != nil {
+		return inputf("%s: %v", name, err)
+	}
+	return nil
 }
 
 // printPick writes the ranking; when -o - takes standard output, nothing.
@@ -116,10 +137,10 @@ func (e *env) writePick(name string, text []byte, d *design.Design, o *pick.Outc
 	}
 	back, err := designfile.Read(name, spliced)
 	if err != nil {
-		return fmt.Errorf("the chosen arrangement does not read back: %w", err)
+		panic(fmt.Sprintf("the chosen arrangement does not read back: %v", err))
 	}
 	if !reflect.DeepEqual(designfile.Describe(back), designfile.Describe(picked)) {
-		return fmt.Errorf("the chosen arrangement reads back as another one")
+		panic("the chosen arrangement reads back as another one")
 	}
 	if err := e.output(out, []string{name}, spliced); err != nil {
 		return err

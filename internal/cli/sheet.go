@@ -11,6 +11,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/pick"
+	"gridwright/internal/report"
 	"gridwright/internal/sheet"
 )
 
@@ -25,7 +26,8 @@ figures and curves; the gauge lot and an installation record to fill in.
 A design that places nothing is picked first; a note says so.
 
 Exit status: 0 done, whatever the findings; 1 nothing to draw was found by pick;
-2 bad input; 3 could not write.`,
+2 bad input; 3 could not write. With --json the figures of the sheet are printed
+as predict prints them.`,
 		Args: oneDesign,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
@@ -33,6 +35,12 @@ Exit status: 0 done, whatever the findings; 1 nothing to draw was found by pick;
 			}
 			if paper != "a4" && paper != "letter" {
 				return inputf("--paper %s is not known; write --paper a4 or --paper letter", paper)
+			}
+			if e.json && out == "-" {
+				return inputf("--json and -o - both want standard output; write -o to a file")
+			}
+			if err := e.refuse(out, args); err != nil {
+				return err
 			}
 			d, err := e.placed(args[0])
 			if err != nil {
@@ -50,11 +58,11 @@ Exit status: 0 done, whatever the findings; 1 nothing to draw was found by pick;
 			if e.ctx.Err() != nil {
 				return e.ctx.Err()
 			}
-			if err := e.output(out, []string{args[0]}, b.Bytes()); err != nil {
+			if err := e.writeSheet(out, svg, args, b.Bytes(), d, options); err != nil {
 				return err
 			}
-			if svg != "" {
-				return e.writeFigures(svg, args[0], d, options)
+			if e.json {
+				return e.write(report.JSON(e.out, d.Published()))
 			}
 			return nil
 		},
@@ -83,6 +91,9 @@ func (e *env) placed(name string) (*dossier.Dossier, error) {
 			}
 			return nil, inputf("%s: %v", name, err)
 		}
+		if o.Proof == pick.Interrupted {
+			return nil, e.ctx.Err()
+		}
 		if len(o.Candidates) == 0 {
 			e.note("gridwright: %s places nothing and pick found no arrangement: %s", name, o.Nearest)
 			return nil, status(exitFail)
@@ -93,28 +104,50 @@ func (e *env) placed(name string) (*dossier.Dossier, error) {
 		}
 		d = o.Candidates[0].Design
 	}
-	out, err := dossier.Of(name, text, d)
-	if err != nil {
-		return nil, inputf("%s: %v", name, err)
-	}
-	return out, nil
+	return dossierOf(name, text, d)
 }
 
-// writeFigures writes every figure as an SVG file of its own.
-func (e *env) writeFigures(dir, input string, d *dossier.Dossier, o sheet.Options) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fileError{plainPath(err)}
-	}
-	figures, err := sheet.Figures(d, o)
-	if err != nil {
-		return err
-	}
-	for _, f := range figures {
-		var b bytes.Buffer
-		if err := f.Scene.WriteSVG(&b); err != nil {
+// writeSheet writes the sheet and, into the folder svg when it is named, every
+// figure as a file of its own. When one cannot be written none is left behind.
+func (e *env) writeSheet(out, svg string, inputs []string, pdf []byte, d *dossier.Dossier, o sheet.Options) (err error) {
+	names, contents := []string{out}, [][]byte{pdf}
+	if svg != "" {
+		figures, err := sheet.Figures(d, o)
+		if err != nil {
 			return err
 		}
-		if err := e.output(filepath.Join(dir, f.Name+".svg"), []string{input}, b.Bytes()); err != nil {
+		for _, f := range figures {
+			var b bytes.Buffer
+			if err := f.Scene.WriteSVG(&b); err != nil {
+				return err
+			}
+			names, contents = append(names, filepath.Join(svg, f.Name+".svg")), append(contents, b.Bytes())
+		}
+		_, statErr := os.Stat(svg)
+		if err := os.MkdirAll(svg, 0o777); err != nil {
+			return fileError{fmt.Errorf("cannot make the folder %s: %w", svg, cause(err))}
+		}
+		if statErr != nil {
+			defer func() {
+				if err != nil {
+					os.Remove(svg)
+				}
+			}()
+		}
+	}
+	var fresh []string
+	defer func() {
+		if err != nil {
+			for _, name := range fresh {
+				os.Remove(name)
+			}
+		}
+	}()
+	for i, name := range names {
+		if _, statErr := os.Stat(name); statErr != nil && name != "-" {
+			fresh = append(fresh, name)
+		}
+		if err := e.output(name, inputs, contents[i]); err != nil {
 			return err
 		}
 	}

@@ -113,7 +113,7 @@ func (r *reader) isMapping(v at, keys func() []string) bool {
 func (r *reader) unknownKey(parent at, k *node, value at, known []string) {
 	here := at{k, value.path}
 	if value.null && startsWithDigit(k.text) {
-		r.fail(at{k, parent.path}, "`%s` after a comma is no key: this looks like a decimal comma; write the number with a decimal point", clip(k.text))
+		r.fail(at{k, parent.path}, "`%s` after a comma is no key: this looks like a decimal comma, or a comma between thousands; write the number with a decimal point and no other sign between its digits", clip(k.text))
 		return
 	}
 	if near := quantity.Nearest(k.text, known); near != "" {
@@ -248,7 +248,7 @@ func (r *reader) decimalComma(v at, items []at) bool {
 	for i := 0; i+1 < len(items); i++ {
 		a, b := items[i], items[i+1]
 		if v.flow && a.kind == scalarNode && b.kind == scalarNode && isInteger(a.text) && startsWithDigit(b.text) {
-			r.fail(a, "`%s, %s` looks like a decimal comma; write the number with a decimal point: %s.%s", clip(a.text), clip(b.text), clip(a.text), clip(b.text))
+			r.fail(a, "`%s, %s` looks like a decimal comma; write the number with a decimal point, as in %s.%s, or, where two values are meant, give each its unit", clip(a.text), clip(b.text), clip(a.text), clip(b.text))
 			return true
 		}
 	}

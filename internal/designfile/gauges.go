@@ -15,13 +15,13 @@ type gaugeText struct {
 }
 
 var backingFields = []field[design.Backing]{
-	number("length", quantity.Length, func(b *design.Backing) *design.Number { return &b.Length }, positive).must(),
-	number("width", quantity.Length, func(b *design.Backing) *design.Number { return &b.Width }, positive).must(),
+	number("length", quantity.Length, func(b *design.Backing) *design.Number { return &b.Length }, gridSize).must(),
+	number("width", quantity.Length, func(b *design.Backing) *design.Number { return &b.Width }, gridSize).must(),
 }
 
 var gridFields = []field[gaugeText]{
-	number("length", quantity.Length, func(g *gaugeText) *design.Number { return &g.GridLength }, positive).must(),
-	number("width", quantity.Length, func(g *gaugeText) *design.Number { return &g.GridWidth }, positive).must(),
+	number("length", quantity.Length, func(g *gaugeText) *design.Number { return &g.GridLength }, gridSize).must(),
+	number("width", quantity.Length, func(g *gaugeText) *design.Number { return &g.GridWidth }, gridSize).must(),
 }
 
 var thermalFields = []field[design.ThermalOutput]{

@@ -65,7 +65,7 @@ func (r *reader) loads(v at, f *file) {
 }
 
 func loadFields(c design.Component) []field[design.Load] {
-	var rules []rule
+	rules := []rule{finite}
 	if c == design.Pressure {
 		rules = append(rules, notNegative)
 	}

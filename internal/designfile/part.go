@@ -68,9 +68,9 @@ var factorFields = []field[design.Feature]{
 
 var materialFields = []field[design.Material]{
 	text("name", func(m *design.Material) *string { return &m.Name }),
-	number("youngs-modulus", quantity.Stress, func(m *design.Material) *design.Number { return &m.Youngs }, positive).must(),
+	number("youngs-modulus", quantity.Stress, func(m *design.Material) *design.Number { return &m.Youngs }, modulus).must(),
 	number("poisson-ratio", quantity.Number, func(m *design.Material) *design.Number { return &m.Poisson }, between(0, 0.5, "between 0 and 0.5, its tolerance included")).as("a number such as 0.29").must(),
-	number("shear-modulus", quantity.Stress, func(m *design.Material) *design.Number { return &m.Shear }, positive),
+	number("shear-modulus", quantity.Stress, func(m *design.Material) *design.Number { return &m.Shear }, modulus),
 	number("density", quantity.Density, func(m *design.Material) *design.Number { return &m.Density }, positive),
 	number("expansion", quantity.PerKelvin, func(m *design.Material) *design.Number { return &m.Expansion }),
 	number("yield", quantity.Stress, func(m *design.Material) *design.Number { return &m.Yield }, positive),
@@ -147,7 +147,7 @@ func readSection(r *reader, v at, p *design.Part) {
 	p.Section.Dimensions = make([]design.Number, len(shape.Dimensions))
 	fields := []field[design.Section]{{key: "shape", required: true, takes: shapeKey.takes, read: func(*reader, at, *design.Section) {}}}
 	for i, d := range shape.Dimensions {
-		fields = append(fields, number(d.Key, d.Kind, func(s *design.Section) *design.Number { return &s.Dimensions[i] }, positive).must())
+		fields = append(fields, number(d.Key, d.Kind, func(s *design.Section) *design.Number { return &s.Dimensions[i] }, partSize).must())
 	}
 	before := len(r.problems)
 	for i, k := range v.keys {

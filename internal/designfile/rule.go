@@ -48,6 +48,33 @@ func between(low, high float64, words string) rule {
 	}
 }
 
+// within wants a size that a part or a gauge can have.
+func within(low, high float64, words string) rule {
+	return func(n design.Number) string {
+		if s := positive(n); s != "" {
+			return s
+		}
+		if n.SI < low || n.SI > high {
+			return "no part or gauge has this; write a value " + words
+		}
+		return ""
+	}
+}
+
+var (
+	partSize = within(1e-6, 100, "from 0.001 mm to 100 m")
+	gridSize = within(1e-6, 1, "from 0.001 mm to 1 m")
+	modulus  = within(1e6, 1e13, "from 1 MPa to 10000 GPa")
+)
+
+// finite wants a load that some machine could bear.
+func finite(n design.Number) string {
+	if abs(n.SI) > 1e12 {
+		return "no part bears this; check the unit"
+	}
+	return ""
+}
+
 // atLeast wants a value of low or more.
 func atLeast(low float64) rule {
 	return func(n design.Number) string {

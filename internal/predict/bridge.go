@@ -57,6 +57,9 @@ func bridgeOf(m *model.Model, s *model.State, b int) (Bridge, error) {
 	if err != nil {
 		return out, fmt.Errorf("bridge %s: %w", mb.Name, err)
 	}
+	if err := bearable(m, s, mb); err != nil {
+		return out, err
+	}
 	change := func(f float64) (float64, error) {
 		c := model.At(reference)
 		c.Load[mb.Measures] = f
@@ -109,6 +112,35 @@ func bridgeOf(m *model.Model, s *model.State, b int) (Bridge, error) {
 	}
 	out.Signal, err = signalOf(m, s, b, rest, &out)
 	return out, err
+}
+
+// Unbearable is a load that changes a grid by more than any gauge bears: a slip in
+// a unit, a modulus or a dimension.
+type Unbearable struct {
+	Load   design.Load
+	Bridge string
+	Grid   string
+	Change float64 // ΔR/R at rated load
+}
+
+func (u *Unbearable) Error() string {
+	return fmt.Sprintf("at the rated %v grid %s of bridge %s would change its resistance by %.3g %%, more than any gauge bears; check the unit of the load, the modulus and the section",
+		u.Load.Component, u.Grid, u.Bridge, 100*u.Change)
+}
+
+// bearable refuses rated loads under which ΔR/R of a grid of the bridge passes
+// one half: foil gauges end at a few percent of strain.
+func bearable(m *model.Model, s *model.State, mb *model.Bridge) error {
+	for _, a := range mb.Arms {
+		for _, i := range a.Grids {
+			for j := range m.Components {
+				if c := s.Row(i, j) * m.Rated[j]; !(math.Abs(c) < 0.5) {
+					return &Unbearable{m.Design.Loads[j], mb.Name, m.Grids[i].Name, c}
+				}
+			}
+		}
+	}
+	return nil
 }
 
 func solve(m *model.Model, s *model.State, b int, c model.Condition) (bridge.Solution, error) {
