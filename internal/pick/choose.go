@@ -1,6 +1,7 @@
 package pick
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 	"slices"
@@ -38,21 +39,41 @@ type chooser struct {
 	bounded bool // a question was left unanswered
 }
 
+// maxEasy is how many choices are tried before the lists are thinned, which takes
+// longer than most questions.
+const maxEasy = 20_000
+
 // possible reports whether there is a disjoint choice. Only the grids of a wiring
-// matter for that, so that each set of grids is tried once, and of two sets on the
-// same gauges only the smaller; what failed for the grids used so far fails
-// whichever wirings used them.
+// matter for that, so that each set of grids is tried once and, where the question
+// is hard, of two sets on the same gauges only the smaller.
 func (ch *chooser) possible(l lists) bool {
 	if l == nil {
 		return false
 	}
 	masks := make([][]maskOf, len(l))
 	for c := range l {
-		masks[c] = ch.smallest(l[c])
+		masks[c] = masksOf(l[c])
 	}
+	ok, sure := ch.disjoint(masks, maxEasy)
+	if !sure {
+		for c := range masks {
+			masks[c] = ch.smallest(masks[c])
+		}
+		if ok, sure = ch.disjoint(masks, maxNodes); !sure {
+			ch.bounded = true
+		}
+	}
+	return ok
+}
+
+// disjoint looks for one set of each list such that no two share a grid, trying
+// most choices at most; what failed for the grids used so far fails whichever sets
+// used them. sure is false when the choices ran out.
+func (ch *chooser) disjoint(masks [][]maskOf, most int) (ok, sure bool) {
+	masks = slices.Clone(masks)
 	slices.SortStableFunc(masks, func(a, b []maskOf) int { return len(a) - len(b) })
-	reach := make([]uint64, len(l)+1) // gauges that the lists from here on can use
-	for c := len(l) - 1; c >= 0; c-- {
+	reach := make([]uint64, len(masks)+1) // gauges that the lists from here on can use
+	for c := len(masks) - 1; c >= 0; c-- {
 		reach[c] = reach[c+1]
 		for _, m := range masks[c] {
 			reach[c] |= m.gauges
@@ -76,8 +97,7 @@ func (ch *chooser) possible(l lists) bool {
 			return false
 		}
 		for _, m := range masks[c] {
-			if nodes++; nodes > maxNodes {
-				ch.bounded = true
+			if nodes++; nodes > most {
 				return false
 			}
 			if m.grids&used == 0 && try(c+1, used|m.grids, gauges|m.gauges) {
@@ -87,36 +107,34 @@ func (ch *chooser) possible(l lists) bool {
 		failed[state{used, c}] = true
 		return false
 	}
-	ok := try(0, 0, 0)
+	ok = try(0, 0, 0)
 	ch.nodes += nodes
-	return ok
+	return ok, ok || nodes <= most
 }
 
 type maskOf struct{ grids, gauges uint64 }
 
-// smallest lists the sets of grids of a list that no smaller one can stand for.
-func (ch *chooser) smallest(list []*wiring) []maskOf {
-	seen := make(map[uint64]uint64, len(list))
-	for _, w := range list {
-		seen[w.mask()] = w.gauges
-	}
-	out := make([]maskOf, 0, len(seen))
-	for m, gauges := range seen {
-		out = append(out, maskOf{m, gauges})
+// masksOf lists the sets of grids of a list, each once, smaller ones first.
+func masksOf(list []*wiring) []maskOf {
+	out := make([]maskOf, len(list))
+	for i, w := range list {
+		out[i] = maskOf{w.mask(), w.gauges}
 	}
 	slices.SortFunc(out, func(a, b maskOf) int {
-		if c := bits.OnesCount64(a.grids) - bits.OnesCount64(b.grids); c != 0 {
-			return c
-		}
-		return first(a.grids < b.grids)
+		return cmp.Or(bits.OnesCount64(a.grids)-bits.OnesCount64(b.grids), cmp.Compare(a.grids, b.grids))
 	})
-	keep := out[:0]
-	least := 64
-	if len(out) > 0 {
-		least = bits.OnesCount64(out[0].grids)
+	return slices.Compact(out)
+}
+
+// smallest keeps the sets of grids that no smaller one can stand for.
+func (ch *chooser) smallest(all []maskOf) []maskOf {
+	seen := make(map[uint64]uint64, len(all))
+	for _, m := range all {
+		seen[m.grids] = m.gauges
 	}
-	for _, m := range out {
-		if bits.OnesCount64(m.grids) == least || !ch.covered(m, seen) {
+	var keep []maskOf
+	for _, m := range all {
+		if bits.OnesCount64(m.grids) == bits.OnesCount64(all[0].grids) || !ch.covered(m, seen) {
 			keep = append(keep, m)
 		}
 	}

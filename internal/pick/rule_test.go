@@ -61,7 +61,7 @@ func TestEveryGaugeIsUsed(t *testing.T) {
 // gives more decides: between start angles, and between gauges that are placed.
 func TestAlignedWithBending(t *testing.T) {
 	loads := []string{"torque: 100 N·m measure", "bending-y: 800 N·m measure"}
-	w := winner(t, text(tube, loads, []string{"rosette"}, ""))
+	w := winner(t, text(tube, loads, []string{"rosette"}, "pick: {at-most: 2}\n"))
 	expect(t, "least output", w.Metrics.OutputOf, "T")
 	expect(t, "angles", fmt.Sprint(angles(w.Design)), "[90 270]")
 	placed := "placements:\n  A: {gauge: rosette, around: 30°}\n  B: {gauge: rosette, around: 210°}\n  C: {gauge: rosette, around: 90°}\n  D: {gauge: rosette, around: 270°}\n"

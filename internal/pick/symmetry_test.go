@@ -33,8 +33,8 @@ func TestTurnedProblemTurnsTheAnswer(t *testing.T) {
 		if gauges == "pair" {
 			measure, turned = "bending-y: 400 N·m reject", "bending-z: 400 N·m reject"
 		}
-		upright := find(t, read(t, text(tube, []string{"torque: 900 N·m measure", measure, "shear-y: 1 kN reject"}[b2i(gauges == "tee"):], []string{gauges}, "pick: {keep-out: [[80°, 110°]]}\nrequire: {crosstalk: {at-most: 3 %}}\n")), Options{})
-		aside := find(t, read(t, text(tube, []string{"torque: 900 N·m measure", turned, "shear-z: 1 kN reject"}[b2i(gauges == "tee"):], []string{gauges}, "pick: {keep-out: [[170°, 200°]]}\nrequire: {crosstalk: {at-most: 3 %}}\n")), Options{})
+		upright := find(t, read(t, text(tube, []string{"torque: 900 N·m measure", measure, "shear-y: 1 kN reject"}[b2i(gauges == "tee"):], []string{gauges}, "pick: {at-most: 3, keep-out: [[80°, 110°]]}\nrequire: {crosstalk: {at-most: 3 %}}\n")), Options{})
+		aside := find(t, read(t, text(tube, []string{"torque: 900 N·m measure", turned, "shear-z: 1 kN reject"}[b2i(gauges == "tee"):], []string{gauges}, "pick: {at-most: 3, keep-out: [[170°, 200°]]}\nrequire: {crosstalk: {at-most: 3 %}}\n")), Options{})
 		expect(t, gauges+": searched", aside.Searched, upright.Searched)
 		expect(t, gauges+": met", aside.Met, upright.Met)
 		// Outputs at rated load differ by what is not linear in them; those that

@@ -52,7 +52,7 @@ func TestTimePlot(t *testing.T) {
 	t.Logf("from 15 grids on: time = %.3g s · grids^%.2f", math.Exp(a), k)
 
 	p := drawing.NewPlot()
-	p.Title.Text = fmt.Sprintf("pick, torque and two bendings, up to two grids an arm: time ∝ grids^%.1f", k)
+	p.Title.Text = fmt.Sprintf("pick, torque and two bendings, up to two grids an arm: time as grids to the power %.1f", k)
 	p.X.Label.Text, p.Y.Label.Text = "grids placed", "time with proof, two cores (s)"
 	p.X.Min, p.X.Max = 5, 26
 	p.Y.Scale, p.Y.Tick.Marker = plot.LogScale{}, plot.LogTicks{Prec: -1}
@@ -72,6 +72,9 @@ func TestTimePlot(t *testing.T) {
 	s.Plot(p, 5, 5, 140, 85)
 	if err := s.Err(); err != nil {
 		t.Fatal(err)
+	}
+	if m := s.Missing(); len(m) > 0 {
+		t.Fatalf("the fonts lack %q", m)
 	}
 	path := filepath.Join("..", "..", "docs", "pick-time.svg")
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
