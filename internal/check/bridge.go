@@ -317,22 +317,3 @@ func (j *judge) apart(b, component int) string {
 	}
 	return "wire grids that this load strains alike into adjacent arms"
 }
-
-// crosstalk95 and uncertainty say that a requirement is not judged.
-func crosstalk95(j *judge) []Finding {
-	return unjudged(j.d.Require.Crosstalk95, "require.crosstalk-95", "the crosstalk under tolerances")
-}
-
-func uncertainty(j *judge) []Finding {
-	return unjudged(j.d.Require.Uncertainty, "require.uncertainty", "the uncertainty")
-}
-
-func unjudged(limit design.Number, key, what string) []Finding {
-	if !limit.Set {
-		return nil
-	}
-	return []Finding{{
-		Level: Note, Limit: some(limit.SI),
-		Message: fmt.Sprintf("%s of %s was not judged: %s is not computed here", key, show(limit.SI, quantity.Ratio), what),
-	}}
-}

@@ -62,13 +62,13 @@ func TestExitStatus(t *testing.T) {
 		code   int
 		stderr string
 	}{
-		{"done", []string{"predict", tube}, exitDone, ""},
+		{"done", []string{"predict", "--trials", "1000", tube}, exitDone, ""},
 		{"help", []string{"help"}, exitDone, ""},
 		{"version", []string{"version"}, exitDone, ""},
 		{"check passes", []string{"check", tube}, exitDone, ""},
 		{"check fails", []string{"check", "../../designs/test-arm-miswired.yaml"}, exitFail, ""},
 		{"check fails as JSON", []string{"check", "--json", "../../designs/test-arm-miswired.yaml"}, exitFail, ""},
-		{"predict whatever the findings", []string{"predict", "../../designs/test-arm-miswired.yaml"}, exitDone, ""},
+		{"predict whatever the findings", []string{"predict", "--trials", "1000", "../../designs/test-arm-miswired.yaml"}, exitDone, ""},
 		{"pick finds nothing", []string{"pick", impossible}, exitFail, ""},
 		{"pick finds nothing, with -o", []string{"pick", impossible, "-o", filepath.Join(dir, "x.yaml")}, exitFail, "is not written"},
 		{"nothing placed", []string{"predict", "../../designs/feed-screw-open.yaml"}, exitInput, "gridwright pick"},
@@ -78,7 +78,7 @@ func TestExitStatus(t *testing.T) {
 		{"no file given", []string{"predict"}, exitInput, "no design file"},
 		{"two files", []string{"predict", tube, tube}, exitInput, "takes one design"},
 		{"units", []string{"predict", "--units", "cgs", tube}, exitInput, "--units si"},
-		{"trials", []string{"predict", "--trials", "10", tube}, exitInput, "--trials 0"},
+		{"trials", []string{"predict", "--trials", "10", tube}, exitInput, "from 1000"},
 		{"no such file", []string{"predict", "no-such.yaml"}, exitFile, "cannot read"},
 		{"a folder", []string{"predict", dir}, exitFile, "cannot read"},
 		{"sheet without -o", []string{"sheet", tube}, exitInput, "-o FILE.pdf"},
@@ -164,8 +164,8 @@ func TestOutputIsCareful(t *testing.T) {
 }
 
 func TestSheetAsJSON(t *testing.T) {
-	_, predicted, _ := run("predict", "--json", tube)
-	if code, out, errs := run("sheet", "--json", tube, "-o", filepath.Join(t.TempDir(), "x.pdf")); code != exitDone || out != predicted {
+	_, predicted, _ := run("predict", "--json", "--trials", "2000", tube)
+	if code, out, errs := run("sheet", "--json", "--trials", "2000", tube, "-o", filepath.Join(t.TempDir(), "x.pdf")); code != exitDone || out != predicted {
 		t.Errorf("exit status %d, %s; the figures are not those of predict", code, errs)
 	}
 }
@@ -173,10 +173,10 @@ func TestSheetAsJSON(t *testing.T) {
 func TestStandardInput(t *testing.T) {
 	text, _ := os.ReadFile(tube)
 	var fromFile, fromStdin, errs bytes.Buffer
-	if code := Main([]string{"predict", "--json", tube}, nil, &fromFile, &errs); code != 0 {
+	if code := Main([]string{"predict", "--trials", "5000", "--json", tube}, nil, &fromFile, &errs); code != 0 {
 		t.Fatal(errs.String())
 	}
-	if code := Main([]string{"predict", "--json", "-"}, bytes.NewReader(text), &fromStdin, &errs); code != 0 {
+	if code := Main([]string{"predict", "--trials", "5000", "--json", "-"}, bytes.NewReader(text), &fromStdin, &errs); code != 0 {
 		t.Fatal(errs.String())
 	}
 	if fromFile.String() != fromStdin.String() {
@@ -194,7 +194,7 @@ type brokenWriter struct{}
 func (brokenWriter) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
 
 func TestStandardOutputThatFails(t *testing.T) {
-	for _, args := range [][]string{{"predict", tube}, {"predict", "--json", tube}, {"check", tube}, {"section", tube}, {"materials"}, {"version"},
+	for _, args := range [][]string{{"predict", "--trials", "0", tube}, {"predict", "--trials", "0", "--json", tube}, {"check", tube}, {"section", tube}, {"materials"}, {"version"},
 		{"sheet", tube, "-o", "-"}, {"pick", "../../designs/feed-screw-open.yaml"}} {
 		var errs bytes.Buffer
 		if code := Main(args, nil, brokenWriter{}, &errs); code != exitFile || !strings.Contains(errs.String(), "no space left") {
@@ -210,7 +210,11 @@ func TestTextIsReadable(t *testing.T) {
 	for _, f := range files {
 		for _, command := range []string{"predict", "check", "section", "pick"} {
 			for _, units := range []string{"si", "us"} {
-				_, out, _ := run(command, "--units", units, f)
+				args := []string{command, "--units", units, f}
+				if command == "predict" {
+					args = append(args, "--trials", "2000")
+				}
+				_, out, _ := run(args...)
 				for i, line := range strings.Split(out, "\n") {
 					if n := utf8.RuneCountInString(line); n > 100 {
 						t.Errorf("%s %s %s line %d has %d columns: %s", command, units, f, i+1, n, line)
@@ -237,7 +241,7 @@ func TestTextIsReadable(t *testing.T) {
 // JSON is one document with the keys of the contract, and no number that JSON
 // does not have.
 func TestJSONKeys(t *testing.T) {
-	code, out, errs := run("predict", "--json", tube)
+	code, out, errs := run("predict", "--json", "--trials", "20000", tube)
 	if code != 0 || errs != "" {
 		t.Fatal(code, errs)
 	}
@@ -272,10 +276,24 @@ func TestJSONKeys(t *testing.T) {
 	has("strength", doc["strength"], "von_mises_mpa", "yield_factor", "overload_yield_factor")
 	has("stiffness", doc["stiffness"], "torsional_nm_per_rad", "axial_n_per_mm", "natural_frequency_hz")
 	has("signal", first(doc["signal"]), "bridge", "johnson_uv", "smallest_step", "power_mw_per_grid")
-	for _, key := range []string{"uncertainty", "crosstalk_95_percent", "zero_spread_percent_per_10k"} {
+	has("uncertainty", b.(map[string]any)["uncertainty"], "standard_percent", "expanded_percent", "interval_95", "budget")
+	has("share", first(b.(map[string]any)["uncertainty"].(map[string]any)["budget"]), "input", "percent")
+
+	// --trials 0: what only Monte Carlo tells is null, the budget stands
+	_, out, _ = run("predict", "--json", "--trials", "0", tube)
+	doc = nil
+	if err := json.Unmarshal([]byte(out), &doc); err != nil {
+		t.Fatal(err)
+	}
+	b = first(doc["bridges"])
+	for _, key := range []string{"crosstalk_95_percent", "zero_spread_percent_per_10k"} {
 		if v := b.(map[string]any)[key]; v != nil {
-			t.Errorf("%s is %v; it is not computed, so it is null", key, v)
+			t.Errorf("%s is %v without Monte Carlo", key, v)
 		}
+	}
+	u := b.(map[string]any)["uncertainty"].(map[string]any)
+	if u["standard_percent"] != nil || u["expanded_percent"] != nil || len(u["budget"].([]any)) == 0 {
+		t.Errorf("uncertainty without Monte Carlo: %v", u)
 	}
 
 	code, out, _ = run("section", "--json", tube)

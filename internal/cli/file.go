@@ -9,7 +9,6 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/designfile"
-	"gridwright/internal/dossier"
 	"gridwright/internal/predict"
 )
 
@@ -53,29 +52,11 @@ func (e *env) design(name string) (*design.Design, []byte, error) {
 	return d, text, err
 }
 
-// dossier reads, predicts and checks.
-func (e *env) dossier(name string) (*dossier.Dossier, []byte, error) {
-	d, text, err := e.design(name)
-	if err != nil {
-		return nil, nil, err
-	}
-	out, err := dossierOf(name, text, d)
-	return out, text, err
-}
-
-// dossierOf predicts and checks; what cannot be predicted is bad input, with its
-// place where it has one.
-func dossierOf(name string, text []byte, d *design.Design) (*dossier.Dossier, error) {
-	out, err := dossier.Of(name, text, d)
+// unbearable is the load that a design cannot bear, if that is what err says.
+func unbearable(err error) *predict.Unbearable {
 	var u *predict.Unbearable
-	if errors.As(err, &u) {
-		p := u.Load.Rated.Place
-		return nil, designfile.Problems{{File: name, Line: max(p.Line, 1), Column: max(p.Column, 1), Path: p.Path, Message: u.Error()}}
-	}
-	if err != nil {
-		return nil, inputf("%s: %v", name, err)
-	}
-	return out, nil
+	errors.As(err, &u)
+	return u
 }
 
 // needsBridges refuses a design that places nothing, with the way out.

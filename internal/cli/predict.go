@@ -6,29 +6,28 @@ import (
 	"github.com/spf13/cobra"
 
 	"gridwright/internal/report"
+	"gridwright/internal/uncertainty"
 )
 
 func (e *env) predictCommand() *cobra.Command {
-	var trials int
+	var o uncertainty.Options
 	c := &cobra.Command{
 		Use:   "predict DESIGN",
 		Short: "Sensitivity, crosstalk, temperature error, strength, stiffness and signal",
 		Long: `Predict everything of the arrangement that the design file places: sensitivity
 of every bridge to every load, rated output, crosstalk, nonlinearity, zero
 balance, zero and span against temperature, shunt calibration, strength,
-stiffness and signal.
+stiffness and signal; with the uncertainty that the stated tolerances give, by
+Monte Carlo with a budget of first order. --trials 0 runs no Monte Carlo.
 
 Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 		Args: oneDesign,
 		RunE: func(_ *cobra.Command, args []string) error {
-			if trials != 0 {
-				return inputf("--trials %d: this version propagates no distributions; write --trials 0", trials)
-			}
-			d, _, err := e.dossier(args[0])
-			if err != nil {
+			if err := validTrials(o.Trials); err != nil {
 				return err
 			}
-			if err := needsBridges(args[0], d.Design); err != nil {
+			d, err := e.propagated(args[0], &o)
+			if err != nil {
 				return err
 			}
 			if e.json {
@@ -40,6 +39,6 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			return e.write(err)
 		},
 	}
-	c.Flags().IntVar(&trials, "trials", 0, "Monte Carlo trials; this version runs none")
+	e.trialFlags(c, &o, 1_000_000)
 	return c
 }

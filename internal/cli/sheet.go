@@ -13,10 +13,12 @@ import (
 	"gridwright/internal/pick"
 	"gridwright/internal/report"
 	"gridwright/internal/sheet"
+	"gridwright/internal/uncertainty"
 )
 
 func (e *env) sheetCommand() *cobra.Command {
 	var out, paper, svg string
+	var o uncertainty.Options
 	c := &cobra.Command{
 		Use:   "sheet DESIGN -o FILE.pdf",
 		Short: "Write the PDF design sheet to bond, wire and document by",
@@ -36,13 +38,16 @@ as predict prints them.`,
 			if paper != "a4" && paper != "letter" {
 				return inputf("--paper %s is not known; write --paper a4 or --paper letter", paper)
 			}
+			if err := validTrials(o.Trials); err != nil {
+				return err
+			}
 			if e.json && out == "-" {
 				return inputf("--json and -o - both want standard output; write -o to a file")
 			}
 			if err := e.refuse(out, args); err != nil {
 				return err
 			}
-			d, err := e.placed(args[0])
+			d, err := e.placed(args[0], &o)
 			if err != nil {
 				return err
 			}
@@ -68,13 +73,14 @@ as predict prints them.`,
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the PDF `file` to write, - for standard output")
+	e.trialFlags(c, &o, 100_000)
 	c.Flags().StringVar(&paper, "paper", "a4", "paper size: a4 or letter")
 	c.Flags().StringVar(&svg, "svg", "", "also write section, developed surface and bridges as SVG into this `folder`")
 	return c
 }
 
 // placed reads a design and picks first when it places nothing.
-func (e *env) placed(name string) (*dossier.Dossier, error) {
+func (e *env) placed(name string, o *uncertainty.Options) (*dossier.Dossier, error) {
 	d, text, err := e.design(name)
 	if err != nil {
 		return nil, err
@@ -104,7 +110,8 @@ func (e *env) placed(name string) (*dossier.Dossier, error) {
 		}
 		d = o.Candidates[0].Design
 	}
-	return dossierOf(name, text, d)
+	out, err := dossier.WithUncertainty(e.ctx, name, text, d, *o)
+	return out, e.predictable(name, err)
 }
 
 // writeSheet writes the sheet and, into the folder svg when it is named, every

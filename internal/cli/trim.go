@@ -44,11 +44,8 @@ Exit status: 0 done; 2 bad input, nothing placed, or a target out of reach.`,
 			if err != nil {
 				return err
 			}
-			d, _, err := e.dossier(args[0])
+			d, err := e.nominal(args[0])
 			if err != nil {
-				return err
-			}
-			if err := needsBridges(args[0], d.Design); err != nil {
 				return err
 			}
 			list, err := f.bridges(d.Result)

@@ -4,12 +4,14 @@
 package dossier
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 
 	"gridwright/internal/check"
 	"gridwright/internal/design"
 	"gridwright/internal/predict"
+	"gridwright/internal/uncertainty"
 )
 
 // Version of the program, printed on every output that must be traceable.
@@ -22,16 +24,54 @@ type Dossier struct {
 	Design   *design.Design
 	Result   *predict.Result
 	Findings []check.Finding
+
+	Assumed     []uncertainty.Assumption // tolerances of common practice that the file asked to fill in
+	Uncertainty *uncertainty.Result      // nil: not propagated
 }
 
-// Of predicts and checks a design that was read from text.
+// Of predicts and checks a design that was read from text, its tolerances left
+// aside. Where the design assumes common practice the tolerances that it leaves
+// out are filled in, in d.
 func Of(file string, text []byte, d *design.Design) (*Dossier, error) {
+	out, err := predicted(file, text, d)
+	if err != nil {
+		return nil, err
+	}
+	out.Findings = check.Of(out.Result)
+	return out, nil
+}
+
+// WithUncertainty does what Of does and propagates the tolerances, so that the
+// findings can judge what hangs on them.
+func WithUncertainty(ctx context.Context, file string, text []byte, d *design.Design, o uncertainty.Options) (*Dossier, error) {
+	out, err := predicted(file, text, d)
+	if err != nil {
+		return nil, err
+	}
+	if out.Uncertainty, err = uncertainty.Of(ctx, out.Result, o); err != nil {
+		return nil, err
+	}
+	for i := range out.Uncertainty.Bridges {
+		b := &out.Uncertainty.Bridges[i]
+		t := predict.Tolerated{Expanded: b.Relative()}
+		t.Expanded.Value *= 2
+		for _, c := range b.Crosstalk {
+			t.Crosstalk95 = append(t.Crosstalk95, predict.Figure{Value: c.Quantile, Missing: c.Missing})
+		}
+		out.Result.Tolerated = append(out.Result.Tolerated, t)
+	}
+	out.Findings = check.Of(out.Result)
+	return out, nil
+}
+
+func predicted(file string, text []byte, d *design.Design) (*Dossier, error) {
+	assumed := uncertainty.Assume(d)
 	r, err := predict.Of(d)
 	if err != nil {
 		return nil, err
 	}
 	sum := sha256.Sum256(text)
-	return &Dossier{File: file, Digest: hex.EncodeToString(sum[:]), Design: d, Result: r, Findings: check.Of(r)}, nil
+	return &Dossier{File: file, Digest: hex.EncodeToString(sum[:]), Design: d, Result: r, Assumed: assumed}, nil
 }
 
 // Cautions stand on every sheet and after every verdict.

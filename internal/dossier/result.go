@@ -24,6 +24,23 @@ type Result struct {
 	Stiffness Stiffness       `json:"stiffness"`
 	Signal    []Signal        `json:"signal"`
 	Findings  []check.Finding `json:"findings"`
+	Assumed   []Assumed       `json:"assumed"`
+	Trials    *Trials         `json:"monte_carlo"`
+}
+
+// Assumed is a tolerance of common practice that the file asked to fill in.
+type Assumed struct {
+	Path   string `json:"path"`
+	Value  string `json:"value"`
+	Source string `json:"source"`
+}
+
+// Trials is how the tolerances were propagated.
+type Trials struct {
+	Trials    int    `json:"trials"`
+	Stable    bool   `json:"stable"`
+	Seed      uint64 `json:"seed"`
+	Generator string `json:"generator"`
 }
 
 // Section of the part.
@@ -79,12 +96,23 @@ type Point struct {
 	Span    *float64 `json:"span_ratio"`
 }
 
-// Uncertainty of a bridge's sensitivity to what it measures.
+// Uncertainty of a bridge's sensitivity to what it measures, by Monte Carlo, and
+// its budget of first order.
 type Uncertainty struct {
-	Standard *float64   `json:"standard_percent"`
-	Expanded *float64   `json:"expanded_percent"`
-	Interval []*float64 `json:"interval_95"`
-	Budget   []Share    `json:"budget"`
+	Standard   *float64    `json:"standard_percent"`
+	Expanded   *float64    `json:"expanded_percent"`
+	Interval   [2]*float64 `json:"interval_95"`
+	Budget     []Share     `json:"budget"`
+	FirstOrder *float64    `json:"first_order_standard_percent"`
+	Agrees     bool        `json:"first_order_agrees"`
+	Why        string      `json:"why,omitempty"`
+	Tighten    *Tighten    `json:"tighten"`
+}
+
+// Tighten is the tolerance worth tightening first, and what halving it leaves.
+type Tighten struct {
+	Input    string   `json:"input"`
+	Standard *float64 `json:"standard_percent"`
 }
 
 // Share of one input in the variance.
@@ -178,11 +206,22 @@ func (d *Dossier) Published() Result {
 			Strain: byName(g.Along, 1e6), Transverse: byName(g.Across, 1e6), Change: byName(g.Change, 1e6)})
 	}
 	out.Bridges, out.Signal = []Bridge{}, []Signal{}
-	for _, b := range r.Bridges {
-		out.Bridges = append(out.Bridges, bridgeOf(&b, components, byName))
+	for i, b := range r.Bridges {
+		pub := bridgeOf(&b, components, byName)
+		if d.Uncertainty != nil {
+			d.uncertain(&pub, i)
+		}
+		out.Bridges = append(out.Bridges, pub)
 		out.Signal = append(out.Signal, Signal{b.Name, figure(b.Signal.Johnson, 1e6), figure(b.Signal.Smallest, 1), figure(b.Signal.Power, 1e3)})
 	}
 	out.Matrix = matrixOf(r)
+	out.Assumed = []Assumed{}
+	for _, a := range d.Assumed {
+		out.Assumed = append(out.Assumed, Assumed{a.Path, a.Value, a.Source})
+	}
+	if u := d.Uncertainty; u != nil && u.Trials > 0 {
+		out.Trials = &Trials{u.Trials, u.Stable, u.Seed, u.Generator}
+	}
 	return out
 }
 

@@ -44,6 +44,16 @@ type Result struct {
 	Matrix    Matrix
 	Strength  Strength
 	Stiffness Stiffness
+
+	// Tolerated goes with Bridges; nil until somebody has propagated the tolerances.
+	Tolerated []Tolerated
+}
+
+// Tolerated is what the tolerances make of one bridge: figures that hang on
+// distributions, which this package does not know.
+type Tolerated struct {
+	Expanded    Figure   // uncertainty of the sensitivity, k = 2, ratio
+	Crosstalk95 []Figure // 95 % quantile of |crosstalk| of each component, ratio of rated output
 }
 
 // Grid is one grid at rated loads. Lists go with Model.Components.

@@ -22,6 +22,7 @@ func (t Text) Predict(d *dossier.Dossier) {
 	}
 	t.matrix(d, r)
 	t.strength(r)
+	t.uncertainty(d)
 	if len(d.Findings) > 0 {
 		t.printf("\nFINDINGS\n")
 		t.Findings(d.Findings)
