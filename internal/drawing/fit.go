@@ -56,9 +56,9 @@ func Wrap(text string, font Font, size, width float64) []string {
 				lines = append(lines, current)
 			}
 			rest := []rune(word)
-			for widthOf(string(rest), font, size) > width {
+			for {
 				n := max(longest(rest, font, size, width), 1)
-				if n == len(rest) {
+				if n >= len(rest) {
 					break
 				}
 				lines = append(lines, string(rest[:n]))
@@ -82,8 +82,11 @@ func breaking(r rune) bool {
 
 // longest is the largest number of leading characters that fit the width.
 func longest(runes []rune, font Font, size, width float64) int {
-	n := 0
-	for n < len(runes) && widthOf(string(runes[:n+1]), font, size) <= width {
+	n, sum := 0, 0.0
+	for n < len(runes) {
+		if sum += widthOf(string(runes[n]), font, size); sum > width { // fonts without kerning: widths add
+			break
+		}
 		n++
 	}
 	return n

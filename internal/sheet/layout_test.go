@@ -3,15 +3,21 @@ package sheet
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"gridwright/internal/designfile"
+	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
 	"gridwright/internal/quantity"
+	"gridwright/internal/uncertainty"
 )
 
 // apart fails where two lines of text overlap or one leaves the rectangle.
@@ -88,6 +94,66 @@ func TestExampleTextsApart(t *testing.T) {
 
 // TestSameBytes: the same dossier gives the same file, and one page more or less
 // shows in the title strip.
+// TestUncertaintyApart: with the tolerances propagated no texts overlap either, on
+// every example, and what the tolerances make of the key figures stands on the
+// first page.
+func TestUncertaintyApart(t *testing.T) {
+	files, err := filepath.Glob("../../designs/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatal(files, err)
+	}
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan, err := designfile.Read(f, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		plan.Assume = "common-practice"
+		d, err := dossier.WithUncertainty(context.Background(), f, text, plan, uncertainty.Options{Trials: 2000, Seed: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, paper := range []string{"a4", "letter"} {
+			b, err := build(d, Options{Paper: paper, Sys: quantity.US})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, p := range b.pages {
+				apart(t, fmt.Sprintf("%s %s, page %d", f, paper, i+1), p, drawing.At(10, 8), b.paper.Width-20, b.paper.Height-16)
+			}
+			for i := range d.Result.Bridges {
+				want := b.expanded(i)
+				if !slices.ContainsFunc(b.pages[0].TextBoxes(), func(x drawing.TextBox) bool {
+					return strings.ReplaceAll(x.Text, "\u00A0", " ") == strings.ReplaceAll(want, "\u00A0", " ")
+				}) {
+					t.Errorf("%s: the expanded uncertainty %s is not on the first page", f, want)
+				}
+			}
+		}
+	}
+}
+
+// TestPathDoesNotShow: the same text under another name makes the same bytes.
+func TestPathDoesNotShow(t *testing.T) {
+	var first bytes.Buffer
+	for i, name := range []string{"a.yaml", "/somewhere/else/b.yaml", "-"} {
+		d := readExample(t)
+		d.File = name
+		var pdf bytes.Buffer
+		if _, err := Write(&pdf, d, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		if i == 0 {
+			first = pdf
+		} else if !bytes.Equal(first.Bytes(), pdf.Bytes()) {
+			t.Errorf("named %s the sheet has other bytes", name)
+		}
+	}
+}
+
 func TestSameBytes(t *testing.T) {
 	for _, opt := range []Options{{}, {Paper: "letter", Sys: quantity.US}} {
 		var one, two bytes.Buffer

@@ -28,7 +28,7 @@ func (b *book) curves() {
 		with = "the stated gradient included"
 	}
 	b.paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
-		"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+nominal, 8, drawing.Regular)
+		"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.standing(), 8, drawing.Regular)
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		b.heading("Bridge "+br.Name+", "+component(br.Measures), curveHeight+2)

@@ -13,7 +13,7 @@ import (
 // figures is the chapter of tables: every figure of the prediction.
 func (b *book) figures() {
 	b.chapter("4  Figures")
-	b.paragraph(nominal+" Sums of strain take every load at its rated value with the sign that adds.", 8, drawing.Regular)
+	b.paragraph(b.standing()+" Sums of strain take every load at its rated value with the sign that adds.", 8, drawing.Regular)
 	b.sensitivities()
 	b.crosstalk()
 	b.inverse()
@@ -22,6 +22,7 @@ func (b *book) figures() {
 	b.signals()
 	b.zero()
 	b.shunts()
+	b.uncertainties()
 }
 
 func (b *book) components() []design.Component { return b.d.Result.Model.Components }
@@ -49,7 +50,7 @@ func (b *book) sensitivities() {
 		cells := []string{br.Name, component(br.Measures)}
 		for j, c := range b.components() {
 			v := br.Sensitivity[j]
-			if math.Abs(v*r.Model.Rated[j]) < 1e-12 { // below a picovolt per volt
+			if rated := r.Model.Rated[j]; rated != 0 && math.Abs(v*rated) < 1e-12 { // below a picovolt per volt
 				v = 0
 			}
 			cells = append(cells, b.w.perUnit(v, c))
@@ -160,7 +161,7 @@ func (b *book) partFigures() {
 	r, w := b.d.Result, b.w
 	b.heading("Part", 20)
 	strength, stiff, p := keyTable(), keyTable(), r.Section
-	strength.add("greatest von Mises stress", w.show(r.Strength.VonMises, quantity.Stress)+", station "+w.show(r.Strength.Station, quantity.Length))
+	strength.add("von Mises stress, surface", w.show(r.Strength.VonMises, quantity.Stress)+", station "+w.show(r.Strength.Station, quantity.Length))
 	strength.add("yield over that", w.figure(r.Strength.YieldFactor, quantity.Number))
 	strength.add("yield over that at overload", w.figure(r.Strength.OverloadYield, quantity.Number))
 	strength.add("area A", w.show(p.Area, quantity.Area))

@@ -12,8 +12,6 @@ import (
 	"gridwright/internal/quantity"
 )
 
-const nominal = "Figures are nominal; uncertainty not evaluated."
-
 // identity is the first chapter: what the transducer is, whether it is fit, and
 // what it gives.
 func (b *book) identity() {
@@ -31,7 +29,7 @@ func (b *book) identity() {
 		b.y += drawing.LineHeight(drawing.Bold, size)
 	}
 	b.space(1)
-	b.paragraph(measures(d)+" "+nominal, 8.5, drawing.Regular)
+	b.paragraph(measures(d)+" "+b.standing(), 8.5, drawing.Regular)
 	b.beside(b.partTable(), b.materialTable())
 	b.loads()
 	b.verdict()
@@ -94,7 +92,6 @@ func (b *book) partTable() *table {
 		}
 		t.add("rotation", turns)
 	}
-	t.add("design file", orDash(b.d.File))
 	return t
 }
 
@@ -209,7 +206,7 @@ func (b *book) verdict() {
 
 func (b *book) strengthInBrief() string {
 	s := b.d.Result.Strength
-	return "yield over greatest stress " + b.w.figure(s.YieldFactor, quantity.Number) + ", at overload " + b.w.figure(s.OverloadYield, quantity.Number)
+	return "yield over surface stress " + b.w.figure(s.YieldFactor, quantity.Number) + ", at overload " + b.w.figure(s.OverloadYield, quantity.Number)
 }
 
 func (b *book) keyFigures() {
@@ -219,17 +216,17 @@ func (b *book) keyFigures() {
 		return
 	}
 	b.heading("Key figures of each bridge", 14)
-	t := newTable(text("bridge"), text("measures"), number("rated output"), number("sensitivity"), text("worst crosstalk"),
-		number("zero drift"), number("span drift"), number("nonlinearity"), number("zero balance, worst"))
+	t := newTable(text("bridge"), text("measures"), number("rated output"), number("sensitivity"), number("expanded, k = 2"), text("worst crosstalk"), text("crosstalk, 95 %"),
+		number("zero drift"), number("span drift"), number("zero, limit"))
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		t.rows = append(t.rows, row{target: "bridge " + br.Name, cells: []string{br.Name, component(br.Measures), b.w.output(br.Rated),
 			b.w.perUnit(br.Sensitivity[br.Target], br.Measures) + "\u00A0" + sensitivityUnit(b.w, br.Measures),
-			b.worstCrosstalk(br), b.w.per10K(br.Temperature.ZeroDrift), b.w.per10K(br.Temperature.SpanDrift),
-			b.w.percent(br.Nonlinearity), "± " + b.w.show(br.Balance.Worst, quantity.VoltageRatio)}})
+			b.expanded(i), b.worstCrosstalk(br), b.crosstalk95(i), b.w.per10K(br.Temperature.ZeroDrift), b.w.per10K(br.Temperature.SpanDrift),
+			"± " + b.w.show(br.Balance.Worst, quantity.VoltageRatio)}})
 	}
 	b.table(t)
-	b.note("Crosstalk: output at the other load's rated value in % of rated output. Zero balance: greatest departure from the nominal zero that the stated resistance tolerances allow. " + nominal)
+	b.note("Crosstalk: output at the other load's rated value in % of rated output. Zero, limit: greatest departure from the nominal zero that the stated resistance tolerances allow. " + b.standing())
 }
 
 // sensitivityUnit stands behind a sensitivity, on one line with it.

@@ -161,9 +161,9 @@ func (b *book) use(grid int) string {
 
 func (b *book) assumptions() {
 	d := b.d.Design
-	b.paragraph("– A value without a tolerance is taken as exact. "+nominal, 8, drawing.Regular)
+	b.paragraph("– A value without a tolerance is taken as exact. "+b.standing(), 8, drawing.Regular)
 	if d.Assume != "" {
-		b.paragraph("– The design asks for assumptions of "+strings.ReplaceAll(d.Assume, "-", " ")+" where it states no tolerance; these nominal figures use none.", 8, drawing.Regular)
+		b.paragraph("– The design asks for assumptions of "+strings.ReplaceAll(d.Assume, "-", " ")+" where it states no tolerance; "+b.assumed(), 8, drawing.Regular)
 	}
-	b.paragraph("– Written by gridwright "+dossier.Version+" from "+orDash(oneLine(b.d.File))+", input sha256 "+orDash(b.d.Digest)+".", 8, drawing.Regular)
+	b.paragraph("– Written by gridwright "+dossier.Version+", input sha256 "+orDash(b.d.Digest)+".", 8, drawing.Regular)
 }
