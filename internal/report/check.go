@@ -30,7 +30,8 @@ func (t Text) Check(d *dossier.Dossier) {
 	if !check.Pass(d.Findings) {
 		verdict = "fail"
 	}
-	t.printf("%s\nverdict: %s (%d fail, %d warning, %d note)\n\n", d.Design.Title, verdict, count["fail"], count["warning"], count["note"])
+	wrap(t.W, "", d.Design.Title)
+	t.printf("verdict: %s (%d fail, %d warning, %d note)\n\n", verdict, count["fail"], count["warning"], count["note"])
 	t.Findings(d.Findings)
 	t.Cautions()
 }

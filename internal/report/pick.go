@@ -135,7 +135,7 @@ func PickedOf(o *pick.Outcome) Picked {
 
 // Pick writes the ranked candidates. explain adds the words of every runner-up.
 func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
-	t.printf("%s\n", d.Title)
+	wrap(t.W, "", d.Title)
 	wrap(t.W, "rule: ", o.Rule)
 	wrap(t.W, "searched: ", fmt.Sprintf("%d distinct wirings, %s; %s", o.Searched, o.Proof, o.Space))
 	wrap(t.W, "proof: ", o.Proved+"; "+o.Symmetry)

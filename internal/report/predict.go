@@ -97,7 +97,8 @@ func (t Text) bridges(d *dossier.Dossier, list []predict.Bridge) {
 	line("rated output", func(b *predict.Bridge) string { return t.output(b.Rated) })
 	for j, c := range components {
 		line("sensitivity to "+c.String(), func(b *predict.Bridge) string {
-			if v := b.Sensitivity[j] * d.Result.Model.Rated[j]; v < 1e-12 && v > -1e-12 {
+			rated := d.Result.Model.Rated[j]
+			if v := b.Sensitivity[j] * rated; rated != 0 && v < 1e-12 && v > -1e-12 {
 				return "0"
 			}
 			return t.sensitivity(b.Sensitivity[j], c)

@@ -122,7 +122,7 @@ func (t Text) section(d *design.Design) string {
 
 // Part writes title, part, material and section.
 func (t Text) Part(d *design.Design, p section.Properties) {
-	t.printf("%s\n", d.Title)
+	wrap(t.W, "", d.Title)
 	words := []string{}
 	if d.Part.Number != "" {
 		words = append(words, "part "+d.Part.Number)

@@ -55,7 +55,7 @@ func wrap(w io.Writer, first, text string) {
 	indent := strings.Repeat(" ", utf8.RuneCountInString(first))
 	line, length := first, utf8.RuneCountInString(first)
 	empty := true
-	for _, word := range strings.Fields(text) {
+	for _, word := range broken(strings.Fields(text), max(Columns-utf8.RuneCountInString(first), 20)) {
 		n := utf8.RuneCountInString(word)
 		if !empty && length+1+n > Columns {
 			io.WriteString(w, line+"\n")
@@ -70,4 +70,21 @@ func wrap(w io.Writer, first, text string) {
 		empty = false
 	}
 	io.WriteString(w, strings.TrimRight(line, " ")+"\n")
+}
+
+// broken breaks words that are longer than a line.
+func broken(words []string, most int) []string {
+	var out []string
+	for _, w := range words {
+		if len(w) <= most {
+			out = append(out, w)
+			continue
+		}
+		runes := []rune(w)
+		for len(runes) > most {
+			out, runes = append(out, string(runes[:most])), runes[most:]
+		}
+		out = append(out, string(runes))
+	}
+	return out
 }
