@@ -66,6 +66,9 @@ var calibrationFields = []field[design.Calibration]{
 	number("indicator-uncertainty", quantity.Ratio, func(c *design.Calibration) *design.Number { return &c.IndicatorUncertainty }, notNegative),
 }
 
+// maxStations bounds the stations that a search combines in pairs.
+const maxStations = 12
+
 var pickFields = []field[file]{
 	{key: "gauges", takes: "a list of gauge names", read: func(r *reader, v at, f *file) {
 		items, _ := r.list(v, "a list of gauge names")
@@ -97,6 +100,10 @@ var pickFields = []field[file]{
 	}},
 	{key: "stations", takes: "a list of stations, such as [0 mm, 40 mm]", read: func(r *reader, v at, f *file) {
 		if n, ok := r.numbers(v, quantity.Length, false, nil, "a list of stations, such as [0 mm, 40 mm]"); ok {
+			if len(n) > maxStations {
+				r.fail(v, "there are %d stations; at most %d are searched", len(n), maxStations)
+				return
+			}
 			f.Pick.Stations = n
 		}
 	}},

@@ -2,6 +2,7 @@ package pick
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/bits"
 	"slices"
@@ -37,6 +38,12 @@ type chooser struct {
 	all     uint64 // placements that have to be used
 	nodes   int
 	bounded bool // a question was left unanswered
+	ctx     context.Context
+}
+
+// over reports, now and then, that there is no time left for n-th choice.
+func (ch *chooser) over(n int) bool {
+	return n&0xfff == 0 && ch.ctx != nil && ch.ctx.Err() != nil
 }
 
 // maxEasy is how many choices are tried before the lists are thinned, which takes
@@ -48,6 +55,10 @@ const maxEasy = 20_000
 // is hard, of two sets on the same gauges only the smaller.
 func (ch *chooser) possible(l lists) bool {
 	if l == nil {
+		return false
+	}
+	if ch.over(0) {
+		ch.bounded = true
 		return false
 	}
 	masks := make([][]maskOf, len(l))
@@ -98,6 +109,10 @@ func (ch *chooser) disjoint(masks [][]maskOf, most int) (ok, sure bool) {
 		}
 		for _, m := range masks[c] {
 			if nodes++; nodes > most {
+				return false
+			}
+			if ch.over(nodes) {
+				nodes = most + 1
 				return false
 			}
 			if m.grids&used == 0 && try(c+1, used|m.grids, gauges|m.gauges) {
@@ -285,7 +300,8 @@ func (ch *chooser) tidiest(l lists, bends []bool) []*wiring {
 				if !less(figure{next.touched + rest[i+1].touched, next.aligned + rest[i+1].aligned}, bestFigure) {
 					return // nor do those behind it do better
 				}
-				if nodes++; nodes > maxNodes {
+				if nodes++; nodes > maxNodes || ch.over(nodes) {
+					nodes = maxNodes
 					ch.bounded = true
 					return
 				}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"runtime"
 	"sync"
+	"time"
 )
 
 // Wirings that are enumerated of one placement set at most: of one that the file
@@ -92,6 +93,14 @@ func (s *search) run(ctx context.Context, strict bool) error {
 	return failed
 }
 
+// grace is alive as long as ctx, and a second longer, so that what was found by the
+// time of an interruption can still be put together.
+func grace(ctx context.Context) (context.Context, context.CancelFunc) {
+	last, cancel := context.WithCancel(context.WithoutCancel(ctx))
+	context.AfterFunc(ctx, func() { time.AfterFunc(time.Second, cancel) })
+	return last, cancel
+}
+
 // wire enumerates one placement set and packs its bridges.
 func (s *search) wire(ctx context.Context, l *layout, strict bool) (*wired, error) {
 	p := s.problem
@@ -130,7 +139,10 @@ func (s *search) wire(ctx context.Context, l *layout, strict bool) (*wired, erro
 	}
 	pk := newPacker(p, found, all, strict)
 	// What was found by the time of an interruption is packed all the same.
-	pk.pack(context.WithoutCancel(ctx))
+	last, cancel := grace(ctx)
+	defer cancel()
+	pk.ctx = last
+	pk.pack(last)
 	w.bounded = pk.bounded
 	if strict && ctx.Err() == nil {
 		pk.front(ctx)

@@ -139,7 +139,11 @@ func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
 	wrap(t.W, "rule: ", o.Rule)
 	wrap(t.W, "searched: ", fmt.Sprintf("%d distinct wirings, %s; %s", o.Searched, o.Proof, o.Space))
 	wrap(t.W, "proof: ", o.Proved+"; "+o.Symmetry)
-	if !o.Met {
+	switch {
+	case o.Met:
+	case o.Proof == pick.Interrupted:
+		t.printf("\nINTERRUPTED BEFORE ANYTHING THAT MEETS THE REQUIREMENTS WAS FOUND; what follows is the best so far\n")
+	default:
 		t.printf("\nNOTHING MEETS THE REQUIREMENTS\n")
 		if o.Nearest != "" {
 			wrap(t.W, "  ", o.Nearest)
