@@ -375,7 +375,7 @@ func root(f func(float64) (float64, error), x0, x1 float64) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		if math.Abs(y1) < 1e-17 || y1 == y0 {
+		if math.Abs(y1) < 1e-15 || y1 == y0 { // below is the rounding of an output
 			return x1, nil
 		}
 		x2 := x1 - y1*(x1-x0)/(y1-y0)

@@ -191,7 +191,7 @@ func (s *sizing) drift(fit fitting) ([]Part, error) {
 			with = []Part{*b, pair[0], pair[1]}
 		}
 		return c.zeroDifference(with)
-	}, start, 1.001*start)
+	}, start, start+math.Max(1e-3*start, 1e-3)) // a step of less would drown in rounding
 	if err != nil {
 		return nil, err
 	}
