@@ -366,7 +366,8 @@ func TestPreferredValues(t *testing.T) {
 		ohm := math.Pow(10, rapid.Float64Range(-2, 7).Draw(t, "decade"))
 		for _, s := range []trim.Series{trim.E96, trim.E192} {
 			v := s.Nearest(ohm)
-			if v != s.Nearest(v) || math.Abs(v/ohm-1) > 1.3/float64(s)+0.005*float64(96)/float64(s) {
+			// half a step of the series, and half a unit of the third digit
+			if v != s.Nearest(v) || math.Abs(v/ohm-1) > math.Exp(math.Ln10/2/float64(s))-1+0.005 {
 				t.Fatalf("%v nearest to %g is %g", s, ohm, v)
 			}
 			if s == trim.E96 && trim.E192.Nearest(v) != v {
