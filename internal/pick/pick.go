@@ -126,6 +126,16 @@ func Search(ctx context.Context, d *design.Design, opt Options) (*Outcome, error
 	}
 	ranked := rank(p, s.proposals())
 	if len(ranked) == 0 && ctx.Err() == nil {
+		// The nearest is first looked for among those that are blind to the other
+		// loads, whatever else they miss.
+		p.limits, s.aside = design.Require{}, true
+		if err := s.run(ctx, true); err != nil {
+			return nil, err
+		}
+		p.limits, s.aside = d.Require, false
+		ranked = rank(p, s.proposals())
+	}
+	if len(ranked) == 0 && ctx.Err() == nil {
 		if err := s.run(ctx, false); err != nil {
 			return nil, err
 		}

@@ -29,6 +29,7 @@ const tie = 1e-6
 
 // problem is what is asked for.
 type problem struct {
+	limits    design.Require // that wirings have to keep besides those of crosstalk
 	design    *design.Design // without placements when it is for the search to place, without bridges
 	section   section.Section
 	radius    float64   // of the outer surface, m
@@ -45,7 +46,7 @@ type problem struct {
 func newProblem(d *design.Design) (*problem, error) {
 	c := *d
 	c.Bridges = nil
-	p := &problem{design: &c, crosstalk: crosstalkDefault}
+	p := &problem{design: &c, limits: d.Require, crosstalk: crosstalkDefault}
 	if d.Require.Crosstalk.Set {
 		p.crosstalk, p.stated = d.Require.Crosstalk.SI, true
 	}

@@ -101,7 +101,7 @@ func (w *worker) figure(one *wiring, t int, ideal, crosstalk float64) {
 		return
 	}
 	one.excess = crosstalk
-	req := &w.p.design.Require
+	req := &w.p.limits
 	if req.RatedOutput.Set && req.RatedOutput.SI > 0 && one.output < 0.99*req.RatedOutput.SI {
 		one.excess = math.Max(one.excess, over(req.RatedOutput.SI, one.output))
 	}
