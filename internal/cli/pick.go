@@ -11,7 +11,9 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/designfile"
 	"gridwright/internal/pick"
+	"gridwright/internal/predict"
 	"gridwright/internal/report"
+	"gridwright/internal/uncertainty"
 )
 
 func (e *env) pickCommand() *cobra.Command {
@@ -43,6 +45,7 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 			if len(d.Gauges) == 0 {
 				return inputf("%s: the design offers no gauge; add one under `gauges`", args[0])
 			}
+			uncertainty.Assume(d)
 			unit := "placement sets"
 			if len(d.Placements) > 0 {
 				unit = "thousandths of the wirings"
@@ -55,7 +58,11 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 				}
 				return inputf("%s: %v", args[0], err)
 			}
-			if err := e.printPick(d, o, out, explain); err != nil {
+			u, err := e.confirm(o)
+			if err != nil {
+				return err
+			}
+			if err := e.printPick(d, o, u, out, explain); err != nil {
 				return err
 			}
 			if out != "" {
@@ -75,6 +82,24 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 	c.Flags().BoolVar(&explain, "explain", false, "show every candidate with what cost it the place")
 	c.Flags().BoolVar(&all, "all", false, "keep every candidate, not only the best few")
 	return c
+}
+
+// confirm runs Monte Carlo on the first candidate, which the search judged by the
+// first order; nil when the search was interrupted or found none.
+func (e *env) confirm(o *pick.Outcome) (*uncertainty.Result, error) {
+	if len(o.Candidates) == 0 || o.Proof == pick.Interrupted {
+		return nil, nil
+	}
+	uncertainty.Assume(o.Candidates[0].Design)
+	r, err := predict.Of(o.Candidates[0].Design)
+	if err != nil {
+		return nil, err
+	}
+	u, err := uncertainty.Of(e.ctx, r, uncertainty.Options{Trials: judgedTrials, Seed: 1})
+	if err != nil && e.ctx.Err() != nil {
+		return nil, nil // interrupted after the search: its result stands
+	}
+	return u, err
 }
 
 // canWrite refuses what -o asks for before the search begins.
@@ -99,16 +124,17 @@ func (e *env) canWrite(name string, text []byte, d *design.Design, out string) e
 }
 
 // printPick writes the ranking; when -o - takes standard output, nothing.
-func (e *env) printPick(d *design.Design, o *pick.Outcome, out string, explain bool) error {
+func (e *env) printPick(d *design.Design, o *pick.Outcome, u *uncertainty.Result, out string, explain bool) error {
 	if out == "-" {
 		return nil
 	}
 	if e.json {
-		return e.write(report.JSON(e.out, report.PickedOf(o)))
+		return e.write(report.JSON(e.out, report.PickedOf(o, u)))
 	}
 	var b bytes.Buffer
 	t := e.text(&b)
 	t.Pick(d, o, explain)
+	t.Confirm(d, o, u)
 	t.Cautions()
 	_, err := e.out.Write(b.Bytes())
 	return e.write(err)

@@ -9,6 +9,7 @@ import (
 	"gridwright/internal/pick"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/uncertainty"
 )
 
 // Picked is the published shape of a search.
@@ -26,6 +27,7 @@ type Picked struct {
 	Nearest    string            `json:"nearest,omitempty"`
 	Change     string            `json:"smallest_change,omitempty"`
 	Changes    []PickedChange    `json:"changes,omitempty"`
+	Confirmed  *Confirmed        `json:"first_by_monte_carlo"`
 }
 
 // PickedGap is what the part of the space that was left out could give at most.
@@ -97,8 +99,8 @@ func ratio(f predict.Figure, scale float64) *float64 {
 }
 
 // PickedOf puts an outcome into its published shape.
-func PickedOf(o *pick.Outcome) Picked {
-	out := Picked{Candidates: []PickedCandidate{}, Searched: o.Searched, Excluded: o.Excluded, Proof: o.Proof, Proved: o.Proved, Symmetry: o.Symmetry, Rule: o.Rule, Space: o.Space, Met: o.Met, Nearest: o.Nearest, Change: o.Change, Changes: pickedChanges(o.Changes)}
+func PickedOf(o *pick.Outcome, u *uncertainty.Result) Picked {
+	out := Picked{Candidates: []PickedCandidate{}, Searched: o.Searched, Excluded: o.Excluded, Proof: o.Proof, Proved: o.Proved, Symmetry: o.Symmetry, Rule: o.Rule, Space: o.Space, Met: o.Met, Nearest: o.Nearest, Change: o.Change, Changes: pickedChanges(o.Changes), Confirmed: ConfirmedOf(o, u)}
 	if g := o.Gap; g != nil {
 		out.Gap = &PickedGap{g.Wirings, g.Output * 1e3, g.Gauges}
 	}
