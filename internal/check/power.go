@@ -5,21 +5,16 @@ import (
 	"math"
 
 	"gridwright/internal/design"
+	"gridwright/internal/gauge"
 	"gridwright/internal/quantity"
 )
 
-// heatSinks are the power densities that a class of heat sink takes in
-// transducers, W/m²: the upper end of the customary range for high accuracy
-// (good, thick steel, 1.6 to 3.1 mW/mm²; fair, thin or stainless steel, 0.78 to
-// 1.6; poor, filled plastic, 0.16 to 0.31). Common practice.
-var heatSinks = map[string]float64{"good": 3.1e3, "fair": 1.6e3, "poor": 0.31e3}
-
 // powerLimit of a gauge, and in whose name.
 func powerLimit(g *design.Gauge) (limit float64, why string, ok bool) {
-	if g.PowerDensity.Set {
-		return g.PowerDensity.SI, "the gauge allows", true
+	limit, stated, ok := gauge.AllowedDensity(g)
+	if stated {
+		return limit, "the gauge allows", ok
 	}
-	limit, ok = heatSinks[g.HeatSink]
 	return limit, "common practice on a " + g.HeatSink + " heat sink is", ok
 }
 

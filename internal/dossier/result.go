@@ -144,22 +144,31 @@ type Strength struct {
 	VonMises      *float64 `json:"von_mises_mpa"`
 	YieldFactor   *float64 `json:"yield_factor"`
 	OverloadYield *float64 `json:"overload_yield_factor"`
+	Reversed      *float64 `json:"endurance_factor_reversed"`
+	Pulsating     *float64 `json:"endurance_factor_pulsating_goodman"`
 }
 
 // Stiffness of the straight length.
 type Stiffness struct {
-	Torsional *float64 `json:"torsional_nm_per_rad"`
-	Axial     *float64 `json:"axial_n_per_mm"`
-	Bending   *float64 `json:"bending_nm2"`
-	Frequency *float64 `json:"natural_frequency_hz"`
+	Torsional  *float64 `json:"torsional_nm_per_rad"`
+	Axial      *float64 `json:"axial_n_per_mm"`
+	Bending    *float64 `json:"bending_nm2"`
+	Frequency  *float64 `json:"natural_frequency_hz"`
+	Twist      *float64 `json:"twist_at_rated_mrad"`
+	Elongation *float64 `json:"elongation_at_rated_um"`
+	Bend       *float64 `json:"bending_angle_at_rated_mrad"`
 }
 
 // Signal of one bridge.
 type Signal struct {
-	Bridge   string   `json:"bridge"`
-	Johnson  *float64 `json:"johnson_uv"`
-	Smallest *float64 `json:"smallest_step"`
-	Power    *float64 `json:"power_mw_per_grid"`
+	Bridge      string   `json:"bridge"`
+	Johnson     *float64 `json:"johnson_uv"`
+	Smallest    *float64 `json:"smallest_step"`
+	Power       *float64 `json:"power_mw_per_grid"`
+	Limit       *float64 `json:"excitation_limit_v"`
+	Recommended *float64 `json:"recommended_excitation_v"`
+	CommonMode  *float64 `json:"common_mode_v"`
+	Resolved    *float64 `json:"load_per_resolution_step"`
 }
 
 // number is a finite value times scale, or nil.
@@ -185,8 +194,8 @@ func (d *Dossier) Published() Result {
 	r := d.Result
 	out := Result{Format: 1, Title: d.Design.Title, Program: "gridwright " + Version, Digest: d.Digest,
 		Section:   SectionOf(r),
-		Strength:  Strength{number(r.Strength.VonMises, 1e-6), figure(r.Strength.YieldFactor, 1), figure(r.Strength.OverloadYield, 1)},
-		Stiffness: Stiffness{figure(r.Stiffness.Torsional, 1), figure(r.Stiffness.Axial, 1e-3), figure(r.Stiffness.Bending, 1), figure(r.Stiffness.Frequency, 1)},
+		Strength:  Strength{number(r.Strength.VonMises, 1e-6), figure(r.Strength.YieldFactor, 1), figure(r.Strength.OverloadYield, 1), figure(r.Strength.Reversed, 1), figure(r.Strength.Pulsating, 1)},
+		Stiffness: Stiffness{figure(r.Stiffness.Torsional, 1), figure(r.Stiffness.Axial, 1e-3), figure(r.Stiffness.Bending, 1), figure(r.Stiffness.Frequency, 1), figure(r.Stiffness.Twist, 1e3), figure(r.Stiffness.Elongation, 1e6), figure(r.Stiffness.Bend, 1e3)},
 		Findings:  d.Findings,
 	}
 	if out.Findings == nil {
@@ -212,7 +221,8 @@ func (d *Dossier) Published() Result {
 			d.uncertain(&pub, i)
 		}
 		out.Bridges = append(out.Bridges, pub)
-		out.Signal = append(out.Signal, Signal{b.Name, figure(b.Signal.Johnson, 1e6), figure(b.Signal.Smallest, 1), figure(b.Signal.Power, 1e3)})
+		out.Signal = append(out.Signal, Signal{b.Name, figure(b.Signal.Johnson, 1e6), figure(b.Signal.Smallest, 1), figure(b.Signal.Power, 1e3),
+			figure(b.Signal.Limit, 1), figure(b.Signal.Recommended, 1), figure(b.Signal.CommonMode, 1), figure(b.Signal.Resolved, 1)})
 	}
 	out.Matrix = matrixOf(r)
 	out.Assumed = []Assumed{}

@@ -2,9 +2,11 @@ package pick
 
 import (
 	"fmt"
+	"math"
 
 	"gridwright/internal/bridge"
 	"gridwright/internal/design"
+	"gridwright/internal/gauge"
 )
 
 // bridgeNames are those that bridges get, by what they measure.
@@ -12,13 +14,6 @@ var bridgeNames = [design.Components]string{
 	design.Axial: "N", design.ShearY: "Vy", design.ShearZ: "Vz",
 	design.Torque: "T", design.BendingY: "By", design.BendingZ: "Bz", design.Pressure: "P",
 }
-
-// excitations are the voltages that instruments supply, V.
-var excitations = []float64{1, 2, 2.5, 3, 4, 5, 10}
-
-// heatSinks are the power densities of a grid that its surroundings carry off,
-// W/m², for static measurement of high accuracy (common practice).
-var heatSinks = map[string]float64{"good": 3100, "fair": 1600, "poor": 310}
 
 // build makes the design of a proposal.
 func (p *problem) build(pr *proposal) (d *design.Design, jumpers, ways int, err error) {
@@ -76,24 +71,17 @@ func excitation(d *design.Design, b *design.Bridge) (volts float64, ok bool) {
 	if w.Solve(arms, &s) != nil {
 		return 0, false
 	}
-	for _, v := range excitations {
-		for k, a := range b.Arms {
-			for _, r := range a.Grids {
-				g := &d.Gauges[d.Placements[r.Placement].Gauge]
-				limit := heatSinks[g.HeatSink]
-				if g.PowerDensity.Set {
-					limit = g.PowerDensity.SI
-				}
-				if limit == 0 {
-					return 0, false
-				}
-				current := s.Current[k] * v
-				if current*current*d.GridResistance(r).SI > limit*(1+1e-9)*g.GridLength.SI*g.GridWidth.SI {
-					return volts, ok
-				}
+	limit := math.Inf(1)
+	for k, a := range b.Arms {
+		for _, r := range a.Grids {
+			g := &d.Gauges[d.Placements[r.Placement].Gauge]
+			density, _, ok := gauge.AllowedDensity(g)
+			if !ok {
+				return 0, false
 			}
+			power := s.Current[k] * s.Current[k] * d.GridResistance(r).SI // for 1 V
+			limit = math.Min(limit, math.Sqrt(density*g.GridLength.SI*g.GridWidth.SI/power))
 		}
-		volts, ok = v, true
 	}
-	return volts, ok
+	return gauge.UsualSupply(limit * (1 + 1e-9))
 }

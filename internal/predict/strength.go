@@ -15,6 +15,12 @@ type Strength struct {
 	Around        float64 // rad
 	YieldFactor   Figure
 	OverloadYield Figure
+
+	// Endurance over the surface stress at rated load, for as long as the material's
+	// endurance holds: fully reversed, and pulsating from nothing to rated, where the
+	// mean stress counts by Goodman's line.
+	Reversed  Figure
+	Pulsating Figure
 }
 
 // strengthOf searches stations that carry a grid (0 when none does), the girth,
@@ -64,7 +70,32 @@ func strengthOf(m *model.Model, s *model.State) Strength {
 	if out.YieldFactor.OK() {
 		out.OverloadYield.Value /= m.Design.Overload.SI
 	}
+	out.Reversed, out.Pulsating = enduranceOf(mat, out.VonMises)
 	return out
+}
+
+// enduranceOf compares a von Mises stress σ at rated load with the endurance Se,
+//
+//	fully reversed    n = Se/σ
+//	pulsating         1/n = (σ/2)/Se + (σ/2)/Su
+//
+// the second by Goodman's line between Se and the ultimate strength Su (Shigley,
+// Mechanical Engineering Design, modified Goodman; from memory). Of unnotched bars:
+// surface, size and notches lower it.
+func enduranceOf(mat design.Material, stress float64) (reversed, pulsating Figure) {
+	if !mat.Endurance.Set {
+		none := None("the material states no endurance")
+		return none, none
+	}
+	if stress == 0 {
+		none := None("no load stresses the part")
+		return none, none
+	}
+	reversed = Some(mat.Endurance.SI / stress)
+	if !mat.Ultimate.Set {
+		return reversed, None("the material states no ultimate strength")
+	}
+	return reversed, Some(1 / (stress/2/mat.Endurance.SI + stress/2/mat.Ultimate.SI))
 }
 
 func nearer(a, b float64) bool {
@@ -100,23 +131,43 @@ type Stiffness struct {
 	Axial     Figure // EA/l, N/m
 	Bending   Figure // EI, the smaller principal one, N·m²
 	Frequency Figure // of the two end inertias on the torsional spring, Hz
+
+	Twist      Figure // of the straight length at rated torque, rad
+	Elongation Figure // of it at rated axial force, m
+	Bend       Figure // angle between its ends at the greater rated bending moment, rad
 }
 
 // stiffnessOf computes torsion GJ/l, axial EA/l, bending EI, and the torsional
 // natural frequency of two inertias on a massless spring
 //
 //	f = 1/2π · √(k (1/J1 + 1/J2))
+//
+// and what the straight length does at rated load: twist T l/GJ, elongation N l/EA,
+// the angle M l/EI between its ends.
 func stiffnessOf(d *design.Design, s *model.State, p section.Properties) Stiffness {
 	out := Stiffness{Bending: Some(s.Young() * smallerPrincipal(p))}
 	span := d.Part.StraightLength
 	if !span.Set {
 		why := "the file gives no straight length"
 		out.Torsional, out.Axial, out.Frequency = None(why), None(why), None(why)
+		out.Twist, out.Elongation, out.Bend = None(why), None(why), None(why)
 		return out
 	}
 	l := span.To.SI - span.From.SI
 	out.Torsional = Some(s.Rigidity() * p.J / l)
 	out.Axial = Some(s.Young() * p.Area / l)
+	out.Twist, out.Elongation, out.Bend = None("no torque"), None("no axial force"), None("no bending")
+	for _, load := range d.Loads {
+		f := math.Abs(load.Rated.SI)
+		switch load.Component {
+		case design.Torque:
+			out.Twist = Some(f / out.Torsional.Value)
+		case design.Axial:
+			out.Elongation = Some(f / out.Axial.Value)
+		case design.BendingY, design.BendingZ:
+			out.Bend = Some(math.Max(out.Bend.Value, f*l/out.Bending.Value))
+		}
+	}
 	out.Frequency = None("the file gives no end inertias")
 	if d.Part.HasEndInertias {
 		j := d.Part.EndInertias

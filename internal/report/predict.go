@@ -126,6 +126,14 @@ func (t Text) bridges(d *dossier.Dossier, list []predict.Bridge) {
 		}
 		return t.figure(b.Signal.Power, quantity.Power) + ", " + t.figure(b.Signal.PowerDensity, quantity.PowerDensity)
 	})
+	line("excitation limit, usual supply", func(b *predict.Bridge) string {
+		if !b.Signal.Limit.OK() {
+			return "—"
+		}
+		return t.figure(b.Signal.Limit, quantity.Voltage) + ", " + t.figure(b.Signal.Recommended, quantity.Voltage)
+	})
+	line("common mode above −E", func(b *predict.Bridge) string { return t.figure(b.Signal.CommonMode, quantity.Voltage) })
+	line("load per step of resolution", func(b *predict.Bridge) string { return t.figure(b.Signal.Resolved, b.Measures.Kind()) })
 	line("smallest step", func(b *predict.Bridge) string { return t.figure(b.Signal.Smallest, b.Measures.Kind()) })
 	tab.writeTo(t.W, "  ")
 }
@@ -192,9 +200,22 @@ func (t Text) strength(r *predict.Result) {
 	tab.row("von Mises stress, all rated loads", t.show(s.VonMises, quantity.Stress)+" at station "+t.show(s.Station, quantity.Length))
 	tab.row("yield over that", t.figure(s.YieldFactor, quantity.Number))
 	tab.row("yield over that at overload", t.figure(s.OverloadYield, quantity.Number))
+	tab.row("endurance over that, reversed", t.figure(s.Reversed, quantity.Number))
+	tab.row("endurance, pulsating, Goodman", t.figure(s.Pulsating, quantity.Number))
 	tab.row("torsional stiffness GJ/l", t.figure(r.Stiffness.Torsional, quantity.TorsionalStiffness))
 	tab.row("axial stiffness EA/l", t.figure(r.Stiffness.Axial, quantity.AxialStiffness))
 	tab.row("bending stiffness EI", t.figure(r.Stiffness.Bending, quantity.BendingStiffness))
 	tab.row("torsional natural frequency", t.figure(r.Stiffness.Frequency, quantity.Frequency))
+	tab.row("twist at rated torque", milliradians(r.Stiffness.Twist))
+	tab.row("elongation at rated axial force", t.figure(r.Stiffness.Elongation, quantity.Length))
+	tab.row("bend at rated moment", milliradians(r.Stiffness.Bend))
 	tab.writeTo(t.W, "  ")
+}
+
+// milliradians prints a small angle.
+func milliradians(f predict.Figure) string {
+	if !f.OK() {
+		return "—"
+	}
+	return quantity.Format(f.Value*1e3, quantity.Number, quantity.SI, 4) + " mrad"
 }
