@@ -151,6 +151,10 @@ var badDesigns = []badDesign{
 		"thermal-output", "", Warning, nan, nan, 1, "thermal-output:", false},
 	{"a bridge for a load that nobody asked for", tube, []string{"bending-y: {rated: 500 N·m, use: measure}", "bending-y: {rated: 500 N·m}"},
 		"unasked", "By", Note, nan, nan, 1, "use: measure", true},
+	// bridge By reads grids at 90° and 270°: its zero moves most when one of them is hot
+	{"a gradient across without direction", tube, []string{"temperature: {range: [0 °C, 40 °C]}", "temperature: {range: [0 °C, 40 °C], gradient: {across: 2 K}}",
+		"resistance: 350 Ω", "thermal-output: {celsius: [0, 1], for-expansion: 11 ppm/K}\n    resistance: 350 Ω"},
+		"gradient", "By", Note, math.Pi / 2, nan, 1e-6, "toward:", false},
 	{"pressure in a solid shaft", shaft, []string{"loads:", "loads:\n  pressure: {rated: 5 MPa}"},
 		"pressure", "", Warning, 5e6, nan, 1e-12, "round-tube", false},
 	{"pressure above yield of the bore", tube, []string{"rated: 500 N·m", "rated: 0 N·m", "bending-y: {rated: 0 N·m, use: measure}", "bending-y: {rated: 0 N·m}", "rated: 10 kN", "rated: 0 kN",

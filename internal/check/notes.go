@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -127,4 +128,22 @@ func asBonded(j *judge) []Finding {
 		Message: fmt.Sprintf("the figures use the measured values of %s %s instead of the plan", verb(len(names), "placement", "placements"),
 			list(names)),
 	}}
+}
+
+// worstGradient says which direction was taken for a gradient across the part
+// that states none.
+func worstGradient(j *judge) []Finding {
+	var out []Finding
+	for b := range j.r.Bridges {
+		t := &j.r.Bridges[b].Temperature
+		if !t.Worst {
+			continue
+		}
+		out = append(out, Finding{
+			Level: Note, Bridge: j.r.Bridges[b].Name, Value: some(t.Toward),
+			Message: fmt.Sprintf("the gradient across the part states no direction: bridge %s is judged for the one that moves its zero most, the hot side at %s", j.r.Bridges[b].Name, degrees(math.Round(t.Toward/deg*100)/100*deg)),
+			Remedy:  "state `toward:` of the gradient when the hot side is known",
+		})
+	}
+	return out
 }

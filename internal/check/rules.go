@@ -44,6 +44,7 @@ var Rules = []Rule{
 	{"condition", "", "condition number of the bridges for the loads to be measured", quantity.Number, condition},
 	{"expansion", "ppm/K", "thermal expansion of the part, where temperature figures need it", quantity.PerKelvin, expansion},
 	{"thermal-output", "", "lots that state no thermal output, where temperature figures need it", quantity.Number, thermalOutput},
+	{"gradient", "°", "direction taken for a temperature gradient across the part that states none", quantity.Angle, worstGradient},
 	{"unasked", "", "bridges for a load that the file does not ask to measure", quantity.Number, unasked},
 	{"missing", "", "figures that could not be computed, and why", quantity.Number, missing},
 	{"placement-tolerance", "", "tolerances of placement that nobody stated", quantity.Number, placementTolerance},

@@ -242,8 +242,9 @@ func (t *tolerances) crosstalk95(weights []float64, target int) (worst float64, 
 	return worst, of
 }
 
-// heat sets the thermal ΔR/R of the grids under the file's gradient. Where the
-// file states none, that of a gradient of 1 K across the part and 1 K/m along it,
+// heat sets the thermal ΔR/R of the grids under the file's gradient, of the part
+// across it apart where the file does not state its direction. Where the file
+// states no gradient, that of a gradient of 1 K across the part and 1 K/m along it,
 // a grid whose thermal output the file leaves out counting 1 µε/K: figures to rank
 // by, no prediction.
 func (t *tolerances) heat(m *model.Model, s *model.State) {
@@ -252,12 +253,19 @@ func (t *tolerances) heat(m *model.Model, s *model.State) {
 	t.stated = temperature.Across.Set || temperature.Along.Set
 	for i := range m.Grids {
 		g := &s.Grids[i]
-		if t.stated {
+		if t.stated && (temperature.Toward.Set || temperature.Across.SI == 0) {
 			at := reference + temperature.Along.SI*g.Station + temperature.Across.SI/2*math.Cos(g.Around-temperature.Toward.SI)
 			t.along = append(t.along, s.Thermal(i, at))
 			continue
 		}
 		slope := s.Thermal(i, reference+0.5) - s.Thermal(i, reference-0.5)
+		if t.stated {
+			sin, cos := math.Sincos(g.Around)
+			half := slope * temperature.Across.SI / 2
+			t.along = append(t.along, s.Thermal(i, reference+temperature.Along.SI*g.Station))
+			t.cosine, t.sin = append(t.cosine, half*cos), append(t.sin, half*sin)
+			continue
+		}
 		if !m.Design.Gauges[m.Grids[i].Gauge].Thermal.Set {
 			slope += g.Factor * 1e-6
 		}
@@ -280,7 +288,7 @@ func (t *tolerances) gradientZero(weights []float64, target int) float64 {
 		}
 		own += w * t.change[g*t.loads+target]
 		along += w * t.along[g]
-		if !t.stated {
+		if t.cosine != nil {
 			cosine += w * t.cosine[g]
 			sin += w * t.sin[g]
 		}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"gridwright/internal/designfile"
 	"gridwright/internal/predict"
 )
 
@@ -31,19 +30,6 @@ bridges:
 instrument: {resolution: 0.2 µV}
 `
 
-func resultOf(t *testing.T, text string) *predict.Result {
-	t.Helper()
-	d, err := designfile.Read("x.yaml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := predict.Of(d)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
-
 func holds(t *testing.T, what string, f predict.Figure, want, relative float64) {
 	t.Helper()
 	if !f.OK() || !(math.Abs(f.Value-want) <= relative*math.Abs(want)) {
@@ -56,18 +42,18 @@ func holds(t *testing.T, what string, f predict.Figure, want, relative float64) 
 // other divider of 2 × 700 Ω carries no grid. Both signal corners stand at half the
 // supply.
 func TestExcitationLimit(t *testing.T) {
-	s := resultOf(t, heated).Bridges[0].Signal
+	s := of(t, heated).Bridges[0].Signal
 	holds(t, "limit", s.Limit, 2*math.Sqrt(350*8e-6*2000), 1e-12)
 	holds(t, "usual supply", s.Recommended, 4, 0)
 	holds(t, "common mode", s.CommonMode, 2, 1e-12)
-	b := resultOf(t, heated).Bridges[0]
+	b := of(t, heated).Bridges[0]
 	holds(t, "resolution", s.Resolved, 0.2e-6/(b.Sensitivity[b.Target]*4), 1e-12)
 }
 
 // Strength by hand: σ of 300 N·m and 50 kN, τ of 200 N·m; endurance over it, and
 // Goodman's line for half of it as mean and half as amplitude.
 func TestEndurance(t *testing.T) {
-	r := resultOf(t, heated)
+	r := of(t, heated)
 	d := 0.030
 	sigma := 32*300/(math.Pi*d*d*d) + 50e3/(math.Pi*d*d/4)
 	tau := 16 * 200 / (math.Pi * d * d * d)
@@ -78,7 +64,7 @@ func TestEndurance(t *testing.T) {
 
 // Deflections at rated load by hand, over 200 mm.
 func TestDeflections(t *testing.T) {
-	r := resultOf(t, heated)
+	r := of(t, heated)
 	d, e := 0.030, 200e9
 	g, j, i := e/2.6, math.Pi*math.Pow(d, 4)/32, math.Pi*math.Pow(d, 4)/64
 	holds(t, "twist", r.Stiffness.Twist, 200*0.2/(g*j), 1e-12)
