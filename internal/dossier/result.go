@@ -91,9 +91,11 @@ type Balance struct {
 
 // Point of the temperature curves.
 type Point struct {
-	Celsius float64  `json:"celsius"`
-	Zero    *float64 `json:"zero_mv_per_v"`
-	Span    *float64 `json:"span_ratio"`
+	Celsius  float64  `json:"celsius"`
+	Zero     *float64 `json:"zero_mv_per_v"`
+	Span     *float64 `json:"span_ratio"`
+	ZeroBand *float64 `json:"zero_95_half_width_mv_per_v"`
+	SpanBand *float64 `json:"span_95_half_width"`
 }
 
 // Uncertainty of a bridge's sensitivity to what it measures, by Monte Carlo, and
@@ -260,7 +262,7 @@ func bridgeOf(b *predict.Bridge, components []design.Component, byName func([]fl
 		}
 	}
 	for _, p := range b.Temperature.Rows {
-		out.Temperature = append(out.Temperature, Point{celsius(p.Kelvin), number(p.Zero, 1e3), figure(p.Span, 1)})
+		out.Temperature = append(out.Temperature, Point{celsius(p.Kelvin), number(p.Zero, 1e3), figure(p.Span, 1), nil, nil})
 	}
 	for _, s := range b.Shunts {
 		out.Shunt = append(out.Shunt, Shunt{s.Resistor, s.Arm, number(s.Output, 1e3), figure(s.Equivalent, 1)})

@@ -23,6 +23,12 @@ func (d *Dossier) uncertain(pub *Bridge, i int) {
 			out.Tighten = &Tighten{b.Tighten.From, number(b.Tighten.Standard, percent)}
 		}
 	}
+	for k, band := range b.Bands {
+		pub.Temperature[k].ZeroBand = number(band.Zero, 1e3)
+		if pub.Temperature[k].Span != nil {
+			pub.Temperature[k].SpanBand = number(band.Span, 1)
+		}
+	}
 	if b.Sensitivity.OK() {
 		out.Interval = [2]*float64{number(b.Sensitivity.Interval[0], 1e3), number(b.Sensitivity.Interval[1], 1e3)}
 		if r := b.Relative(); r.OK() {

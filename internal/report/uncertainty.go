@@ -75,6 +75,11 @@ func (t Text) bridgeUncertainty(d *dossier.Dossier, b *uncertainty.Bridge) {
 			tab.row(f.name, t.per10K(predict.Some(f.fig.Quantile)))
 		}
 	}
+	if rows := t.rows(d, b); len(b.Bands) > 0 {
+		for _, k := range []int{0, len(rows) - 1} {
+			tab.row("zero at "+t.show(rows[k].Kelvin, quantity.Temperature)+", 95 %", t.output(rows[k].Zero)+" ± "+t.output(b.Bands[k].Zero))
+		}
+	}
 	if b.SpanDrift.OK() {
 		tab.row("span drift, 95 %", t.per10K(predict.Some(b.SpanDrift.Interval[0]))+" to "+t.per10K(predict.Some(b.SpanDrift.Interval[1])))
 	}
@@ -168,4 +173,14 @@ func (t Text) recovered(u *uncertainty.Result) {
 		tab.row(cells...)
 	}
 	tab.writeTo(t.W, "    ")
+}
+
+// rows of the temperature curves of a bridge.
+func (t Text) rows(d *dossier.Dossier, b *uncertainty.Bridge) []predict.Point {
+	for i := range d.Result.Bridges {
+		if d.Result.Bridges[i].Name == b.Name {
+			return d.Result.Bridges[i].Temperature.Rows
+		}
+	}
+	return nil
 }

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"gridwright/internal/drawing"
-	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/uncertainty"
 )
 
 const curveHeight = 50.0 // mm
@@ -28,14 +28,14 @@ func (b *book) curves() {
 		with = "the stated gradient included"
 	}
 	b.paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
-		"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.standing(), 8, drawing.Regular)
+		"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.bandWords()+b.standing(), 8, drawing.Regular)
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		b.heading("Bridge "+br.Name+", "+component(br.Measures), curveHeight+2)
 		b.space(1.5)
-		b.page.Plot(b.zeroCurve(br), margin, b.y, b.width()/2-3, curveHeight)
+		b.page.Plot(b.zeroCurve(i), margin, b.y, b.width()/2-3, curveHeight)
 		right := margin + b.width()/2 + 3
-		if p := b.spanCurve(br); p != nil {
+		if p := b.spanCurve(i); p != nil {
 			b.page.Plot(p, right, b.y, b.width()/2-3, curveHeight)
 		} else {
 			b.page.Text(drawing.TextStyle{Size: 8}, drawing.At(right, b.y+curveHeight/2), "Span "+dash+": no output for the measured load.")
@@ -54,32 +54,49 @@ func (b *book) temperature(kelvin float64) float64 {
 	return t
 }
 
-func (b *book) zeroCurve(br *predict.Bridge) *plot.Plot {
+// bands are the 95 % bands of bridge i's curves, nil when they are not known.
+func (b *book) bands(i int) []uncertainty.Band {
+	if b.d.Uncertainty == nil {
+		return nil
+	}
+	return b.d.Uncertainty.Bridges[i].Bands
+}
+
+func (b *book) zeroCurve(i int) *plot.Plot {
 	var xy plotter.XYs
-	for _, p := range br.Temperature.Rows {
+	for _, p := range b.d.Result.Bridges[i].Temperature.Rows {
 		v := p.Zero * 1e6
 		if math.Abs(v) < 1e-6 {
 			v = 0
 		}
 		xy = append(xy, plotter.XY{X: b.temperature(p.Kelvin), Y: v})
 	}
-	return b.curve(xy, "zero, µV/V", 0.01)
+	var half []float64
+	for _, band := range b.bands(i) {
+		half = append(half, band.Zero*1e6)
+	}
+	return b.curve(xy, half, "zero, µV/V", 0.01)
 }
 
-func (b *book) spanCurve(br *predict.Bridge) *plot.Plot {
+func (b *book) spanCurve(i int) *plot.Plot {
 	var xy plotter.XYs
-	for _, p := range br.Temperature.Rows {
+	for _, p := range b.d.Result.Bridges[i].Temperature.Rows {
 		if !p.Span.OK() {
 			return nil
 		}
 		xy = append(xy, plotter.XY{X: b.temperature(p.Kelvin), Y: p.Span.Value})
 	}
-	return b.curve(xy, "span ratio S(T)/S(T0)", 1e-5)
+	var half []float64
+	for _, band := range b.bands(i) {
+		half = append(half, band.Span)
+	}
+	return b.curve(xy, half, "span ratio S(T)/S(T0)", 1e-5)
 }
 
-// curve is one line with a point where it is computed. A range of values below
+// curve is one line with a point where it is computed, between the dashed limits
+// of its 95 % band where the half-widths are known. A range of values below
 // `least` is widened to it: what rounding leaves is a straight line.
-func (b *book) curve(xy plotter.XYs, label string, least float64) *plot.Plot {
+func (b *book) curve(xy plotter.XYs, half []float64, label string, least float64) *plot.Plot {
 	p := drawing.NewPlot()
 	p.X.Label.Text = "temperature, " + quantity.Temperature.Unit(b.w.sys)
 	p.Y.Label.Text = label
@@ -92,10 +109,34 @@ func (b *book) curve(xy plotter.XYs, label string, least float64) *plot.Plot {
 	grid := plotter.NewGrid()
 	grid.Vertical.Color, grid.Horizontal.Color = drawing.Mist, drawing.Mist
 	grid.Vertical.Width, grid.Horizontal.Width = vg.Points(0.4), vg.Points(0.4)
-	p.Add(grid, line, points)
+	p.Add(grid)
+	for _, sign := range []float64{-1, 1} {
+		if len(half) != len(xy) {
+			break
+		}
+		limit := make(plotter.XYs, len(xy))
+		for i := range xy {
+			limit[i] = plotter.XY{X: xy[i].X, Y: xy[i].Y + sign*half[i]}
+		}
+		edge, err := plotter.NewLine(limit)
+		if err != nil {
+			break
+		}
+		edge.Color, edge.Width, edge.Dashes = drawing.Grey, vg.Points(0.7), []vg.Length{vg.Points(3), vg.Points(2)}
+		p.Add(edge)
+	}
+	p.Add(line, points)
 	if p.Y.Max-p.Y.Min < least {
 		mid := (p.Y.Max + p.Y.Min) / 2
 		p.Y.Min, p.Y.Max = mid-least/2, mid+least/2
 	}
 	return p
+}
+
+// bandWords says what the dashed lines are.
+func (b *book) bandWords() string {
+	if b.d.Uncertainty == nil {
+		return ""
+	}
+	return "Dashed: the 95 % band under the stated tolerances, first order. "
 }

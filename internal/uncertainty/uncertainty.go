@@ -71,6 +71,8 @@ type Bridge struct {
 	SpanDrift   Figure   // as predict.Temperature.SpanDrift, 1/K
 	ZeroSpread  Figure   // magnitude of the zero drift from the grids' spread alone, ratio of |rated output| per K
 
+	Bands []Band // of zero and span, one for each row of the temperature curves; nil without a range
+
 	FirstOrder          Linear   // of the sensitivity
 	FirstOrderCrosstalk []Linear // of each component's, with its sign; missing at Target
 	Tighten             Tighten
@@ -166,8 +168,15 @@ func Of(ctx context.Context, r *predict.Result, o Options) (*Result, error) {
 		}
 		out.Trials, out.Stable, out.Redrawn = mc.Trials, mc.Stable, mc.Redrawn
 	}
+	band, err := bands(r)
+	if err != nil {
+		return nil, err
+	}
 	for b := range r.Bridges {
 		out.Bridges = append(out.Bridges, l.bridge(b, out.Inputs, p, first, mc))
+		if band != nil {
+			out.Bridges[b].Bands = band[b]
+		}
 	}
 	out.Recovered = l.recoveredOf(first, mc)
 	return out, nil
