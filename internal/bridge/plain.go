@@ -33,3 +33,28 @@ func solvePlain(arms *[4]float64, r float64, s *Solution) {
 	s.OutputResistance = arms[0]*arms[1]/a + arms[2]*arms[3]/b + 2*r
 	s.InputResistance = a * b / (a + b)
 }
+
+// solveMetered is solvePlain with a meter of resistance m across the signal wires.
+// The ring is its Thévenin equivalent V0, Ro, so that
+//
+//	V = V0·m/(m + Ro)    ∂V/∂R = (∂V0/∂R − V/m·∂Ro/∂R)·m/(m + Ro)
+//
+// with ∂Ro/∂R1 = (R2/(R1+R2))² and alike; the meter's current V/m lifts the corner
+// −S by R1R2/(R1+R2) of it and lowers +S.
+func solveMetered(arms *[4]float64, r, m float64, s *Solution) {
+	solvePlain(arms, r, s)
+	k := m / (m + s.OutputResistance)
+	s.Output *= k
+	through := s.Output / m
+	for i, partner := range [4]int{1, 0, 3, 2} {
+		share := arms[partner] / (arms[i] + arms[partner])
+		s.Weight[i] = k * (s.Weight[i] - through*share*share)
+	}
+	a, b := arms[0]+arms[1], arms[2]+arms[3]
+	// of the meter's current, each arm of a pair carries the share of its partner
+	s.Current[0] -= through * arms[1] / a
+	s.Current[1] += through * arms[0] / a
+	s.Current[2] += through * arms[3] / b
+	s.Current[3] -= through * arms[2] / b
+	s.InputResistance = 1 / (s.Current[0] - s.Current[3])
+}

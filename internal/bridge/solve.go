@@ -30,8 +30,8 @@ type Solution struct {
 //
 //	∂(V/E)/∂R = (v_a − v_b)(λ_a − λ_b)/R²     for an arm R between nodes a and b
 //
-// (Tellegen's theorem). Without a meter and without loss on the supply the closed
-// form of [Plain] is used.
+// (Tellegen's theorem). Without loss on the supply the closed form of the ring and, with
+// a meter, of its Thévenin equivalent is used.
 //
 // Arms, wires and meter must lie between 1 nΩ and 1 PΩ and fit together, see
 // [Wiring.Validate]; otherwise Solve returns an error and leaves s as it was. Solve
@@ -43,8 +43,12 @@ func (w Wiring) Solve(arms [4]float64, s *Solution) error {
 	if err := checkArms(&arms); err != nil {
 		return err
 	}
-	if w.Meter == 0 && (w.Wires == 0 || w.Wires == 6) {
-		solvePlain(&arms, w.Each, s)
+	if w.Wires == 0 || w.Wires == 6 {
+		if w.Meter == 0 {
+			solvePlain(&arms, w.Each, s)
+		} else {
+			solveMetered(&arms, w.Each, w.Meter, s)
+		}
 		return nil
 	}
 	w.solveNetwork(&arms, s)

@@ -1,6 +1,7 @@
 package bridge
 
 import (
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -210,4 +211,22 @@ func TestSolveAllocatesNothing(t *testing.T) {
 			t.Errorf("shunt at end %d: %v allocations", end, n)
 		}
 	}
+}
+
+// Without loss on the supply Solve takes closed forms; the network gives the same,
+// meter or none, to rounding.
+func TestClosedFormsAreTheNetwork(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		arms := drawArms(t)
+		w := rapid.SampledFrom([]Wiring{{Wires: 0}, {Wires: 6}}).Draw(t, "wiring")
+		if w.Wires == 6 {
+			w.Each = rapid.Float64Range(0.01, 20).Draw(t, "each")
+		}
+		if rapid.Bool().Draw(t, "loaded") {
+			w.Meter = math.Pow(10, rapid.Float64Range(2, 9).Draw(t, "log meter"))
+		}
+		var network Solution
+		w.solveNetwork(&arms, &network)
+		nearSolution(t, solve(t, w, arms), network, 1e-11)
+	})
 }
