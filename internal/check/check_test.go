@@ -141,6 +141,10 @@ var badDesigns = []badDesign{
 	{"endurance", tube, []string{"yield: 700 MPa", "yield: 700 MPa, endurance: 250 MPa", "loads:", "  features: [{name: fillet, station: 140 mm, factor: {bending: 3, axial: 3}}]\ncycles: 1e7\nloads:",
 		"rated: 1000 N·m", "rated: 100 N·m", "rated: 10 kN", "rated: 0 kN", "bending-z: {rated: 500", "bending-z: {rated: 0", "rated: 500 N·m, use: measure", "rated: 2000 N·m, use: measure"},
 		"fatigue", "", Warning, math.Hypot(3*4*bend, math.Sqrt(3)*shear/10), 250e6, 1e-6, "factor: {bending: ", true},
+	// five times the torque: 5·slant at the ±45° grids and (1−ν)/2 of the bending's and
+	// of the axial strain; 1500 µε hold for 1e7 cycles
+	{"cycles that wear the foil", tube, []string{"rated: 1000 N·m", "rated: 9000 N·m", "loads:", "cycles: 1e7\nloads:", "max-strain: 1500 µε", "max-strain: 3000 µε", "yield: 700 MPa", "yield: 7000 MPa, endurance: 6000 MPa"},
+		"gauge-fatigue", "T", Warning, 9*slant + 0.35*bend/200e9 + 0.35*10e3/(math.Pi*(0.03*0.03-0.02*0.02))/200e9, 1500e-6, 1e-3, "diameter: ", true},
 	{"cycles without endurance", tube, []string{"loads:", "cycles: 1e7\nloads:"}, "fatigue", "", Note, nan, nan, 1, "endurance", false},
 	// Lamé with open ends, a 20, b 30 mm, p 50 MPa: hoop 130, radial −50, axial 0
 	{"pressure in the bore", tube, []string{"rated: 500 N·m", "rated: 0 N·m", "bending-y: {rated: 0 N·m, use: measure}", "bending-y: {rated: 0 N·m}", "rated: 10 kN", "rated: 0 kN",

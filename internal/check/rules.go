@@ -32,6 +32,7 @@ var Rules = []Rule{
 	{"yield-factor", "", "yield strength over the greatest stress at rated load, where required", quantity.Number, yieldFactor},
 	{"features", "MPa", "stress at a feature with its concentration, against yield", quantity.Stress, features},
 	{"fatigue", "MPa", "stress at rated load, reversed, against the endurance of the material", quantity.Stress, fatigue},
+	{"gauge-fatigue", "µε", "sum of a grid's strain at rated load, reversed, against what foil endures for the cycles asked for", quantity.Strain, gaugeFatigue},
 	{"bore", "MPa", "stress at the bore under internal pressure and the other loads", quantity.Stress, bore},
 	{"pressure", "MPa", "internal pressure stated for a part without an inside", quantity.Stress, solid},
 	{"end", "mm", "distance of a grid's edge from an end of the straight length or a feature, negative beyond it", quantity.Length, ends},

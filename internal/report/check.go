@@ -33,5 +33,6 @@ func (t Text) Check(d *dossier.Dossier) {
 	wrap(t.W, "", d.Design.Title)
 	t.printf("verdict: %s (%d fail, %d warning, %d note)\n\n", verdict, count["fail"], count["warning"], count["note"])
 	t.Findings(d.Findings)
+	t.assumed(d)
 	t.Cautions()
 }

@@ -191,6 +191,7 @@ func (t Text) Trim(d *dossier.Dossier, plans []*trim.Plan) {
 	for _, p := range plans {
 		t.plan(d, p)
 	}
+	t.assumed(d)
 	t.Cautions()
 	t.printf("\ngridwright %s, input sha256 %s\n", dossier.Version, d.Digest)
 }

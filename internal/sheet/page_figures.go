@@ -164,6 +164,8 @@ func (b *book) partFigures() {
 	strength.add("von Mises stress, surface", w.show(r.Strength.VonMises, quantity.Stress)+", station "+w.show(r.Strength.Station, quantity.Length))
 	strength.add("yield over that", w.figure(r.Strength.YieldFactor, quantity.Number))
 	strength.add("yield over that at overload", w.figure(r.Strength.OverloadYield, quantity.Number))
+	strength.add("endurance over that, reversed", w.figure(r.Strength.Reversed, quantity.Number))
+	strength.add("endurance, pulsating, Goodman", w.figure(r.Strength.Pulsating, quantity.Number))
 	strength.add("area A", w.show(p.Area, quantity.Area))
 	strength.add("Iy, Iz", w.show(p.Iy, quantity.SecondMoment)+", "+w.show(p.Iz, quantity.SecondMoment))
 	strength.add("torsion constant J", w.show(p.J, quantity.SecondMoment))
@@ -171,6 +173,9 @@ func (b *book) partFigures() {
 	stiff.add("axial stiffness EA/l", w.figure(r.Stiffness.Axial, quantity.AxialStiffness))
 	stiff.add("bending stiffness EI", w.figure(r.Stiffness.Bending, quantity.BendingStiffness))
 	stiff.add("torsional natural frequency", w.figure(r.Stiffness.Frequency, quantity.Frequency))
+	stiff.add("twist at rated torque", milliradians(r.Stiffness.Twist))
+	stiff.add("elongation at rated axial force", w.figure(r.Stiffness.Elongation, quantity.Length))
+	stiff.add("bend at rated moment", milliradians(r.Stiffness.Bend))
 	b.beside(strength, stiff)
 	b.note("All rated loads together, worst signs, smooth surface: no concentration and no overload, unless said.")
 }
@@ -182,7 +187,7 @@ func (b *book) signals() {
 	}
 	b.heading("Signal and heating", 14)
 	t := newTable(text("bridge"), number("excitation"), number("signal at rated"), number("Johnson noise, rms"), number("smallest load step"),
-		number("power, hottest grid"), number("power density"), number("allowed"))
+		number("power, hottest grid"), number("power density"), number("allowed"), number("excitation at most"))
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		allowed := dash
@@ -194,7 +199,7 @@ func (b *book) signals() {
 			johnson = fmt.Sprintf("%.3g µV", br.Signal.Johnson.Value*1e6)
 		}
 		t.add(br.Name, excitation(w, d.Bridges[i]), signal(br, d.Bridges[i]), johnson, w.figure(br.Signal.Smallest, br.Measures.Kind()),
-			w.figure(br.Signal.Power, quantity.Power), w.figure(br.Signal.PowerDensity, quantity.PowerDensity), allowed)
+			w.figure(br.Signal.Power, quantity.Power), w.figure(br.Signal.PowerDensity, quantity.PowerDensity), allowed, w.figure(br.Signal.Limit, quantity.Voltage))
 	}
 	b.table(t)
 }
@@ -261,4 +266,12 @@ func (b *book) shunts() {
 		}
 	}
 	b.table(t)
+}
+
+// milliradians is a small angle.
+func milliradians(f predict.Figure) string {
+	if !f.OK() {
+		return dash
+	}
+	return quantity.Format(f.Value*1e3, quantity.Number, quantity.SI, 4) + " mrad"
 }
