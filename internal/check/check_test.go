@@ -159,6 +159,8 @@ var badDesigns = []badDesign{
 	{"a gradient across without direction", tube, []string{"temperature: {range: [0 °C, 40 °C]}", "temperature: {range: [0 °C, 40 °C], gradient: {across: 2 K}}",
 		"resistance: 350 Ω", "thermal-output: {celsius: [0, 1], for-expansion: 11 ppm/K}\n    resistance: 350 Ω"},
 		"gradient", "By", Note, math.Pi / 2, nan, 1e-6, "toward:", false},
+	{"tolerances that nothing propagates", tube, []string{"yield: 700 MPa", "yield: 700 MPa ± 5 %", "temperature: {range: [0 °C, 40 °C]}", "temperature: {reference: 20 °C ± 1 K, range: [0 °C, 40 °C]}"},
+		"unpropagated", "", Note, nan, nan, 1, "at its limits", false},
 	{"pressure in a solid shaft", shaft, []string{"loads:", "loads:\n  pressure: {rated: 5 MPa}"},
 		"pressure", "", Warning, 5e6, nan, 1e-12, "round-tube", false},
 	{"pressure above yield of the bore", tube, []string{"rated: 500 N·m", "rated: 0 N·m", "bending-y: {rated: 0 N·m, use: measure}", "bending-y: {rated: 0 N·m}", "rated: 10 kN", "rated: 0 kN",

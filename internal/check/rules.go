@@ -48,6 +48,7 @@ var Rules = []Rule{
 	{"gradient", "°", "direction taken for a temperature gradient across the part that states none", quantity.Angle, worstGradient},
 	{"unasked", "", "bridges for a load that the file does not ask to measure", quantity.Number, unasked},
 	{"missing", "", "figures that could not be computed, and why", quantity.Number, missing},
+	{"unpropagated", "", "tolerances of the file that no uncertainty takes account of", quantity.Number, unpropagated},
 	{"placement-tolerance", "", "tolerances of placement that nobody stated", quantity.Number, placementTolerance},
 	{"as-bonded", "", "measured values that replace the plan", quantity.Number, asBonded},
 }
