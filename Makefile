@@ -36,6 +36,7 @@ crosscheck:
 
 bench: build
 	go test -run '^$$' -bench . -benchmem ./internal/...
+	@go test -tags crosscheck -count=1 -run Numpy -v ./internal/uncertainty | grep ratio || echo 'no ratio to numpy: /usr/bin/python3 has no numpy (.ci/run installs it)'
 
 clean:
 	rm -rf bin $(OUT)
