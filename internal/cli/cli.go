@@ -138,7 +138,7 @@ func (e *env) root() *cobra.Command {
 		}
 		return nil
 	}
-	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.versionCommand())
+	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.worksheetCommand(), e.versionCommand())
 	return root
 }
 

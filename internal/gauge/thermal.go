@@ -27,6 +27,31 @@ func (o *Output) Microstrain(kelvin float64) float64 {
 	return p
 }
 
+// OtherScale converts the coefficients of a polynomial of temperature, ascending
+// powers, from °C to °F or, with fahrenheit, from °F to °C: the same polynomial
+// of t' = (t − b)/a is
+//
+//	c'_k = Σ_n c_n · C(n,k) · a^k · b^(n−k)
+//
+// with t = a t' + b, so a = 5/9, b = −160/9 from °C to °F, a = 9/5, b = 32 back.
+func OtherScale(c []float64, fahrenheit bool) []float64 {
+	a, b := 5.0/9, -160.0/9
+	if fahrenheit {
+		a, b = 9.0/5, 32
+	}
+	out := make([]float64, len(c))
+	for n := len(c) - 1; n >= 0; n-- { // Horner: out = out·(a t' + b) + c[n]
+		for k := len(out) - 1; k >= 0; k-- {
+			out[k] *= b
+			if k > 0 {
+				out[k] += a * out[k-1]
+			}
+		}
+		out[0] += c[n]
+	}
+	return out
+}
+
 // Change is ΔR/R of an unloaded grid from temperature t0 to t, K,
 //
 //	(ΔR/R)_T = Fi·[P(T) − P(T0)]·1e-6 + F0 (1+Kt)/(1 − ν0 Kt)·(α_part − α_lot)(T − T0)

@@ -19,14 +19,24 @@ type Bridge struct {
 	// Blind is set when Rated is zero but for rounding: what is divided by it is
 	// undefined.
 	Blind        bool
-	Capacity     float64  // Σ|contribution| of the grids to Rated, had all the sign that helps
-	Crosstalk    []Figure // ratio of rated output, of each component; missing at Target
-	Nonlinearity Figure   // ratio of rated output
+	Capacity     float64     // Σ|contribution| of the grids to Rated, had all the sign that helps
+	Crosstalk    []Figure    // ratio of rated output, of each component; missing at Target
+	Nonlinearity Figure      // ratio of rated output
+	Line         []LoadPoint // output against the measured load, from 0 to rated
 	Balance      Balance
 	Temperature  Temperature
 	Shunts       []Shunt
 	Signal       Signal
 }
+
+// LoadPoint is a point of the line of a bridge.
+type LoadPoint struct {
+	Load      float64 // N, N·m or Pa
+	Output    float64 // V(F) − V(0), V/V
+	Departure float64 // from the straight line to rated output, ratio of rated output
+}
+
+const lineSteps = 20
 
 // Balance is V/E at no load.
 type Balance struct {
@@ -93,6 +103,14 @@ func bridgeOf(m *model.Model, s *model.State, b int) (Bridge, error) {
 	if !out.Blind {
 		if out.Nonlinearity, err = nonlinearity(change, rated, out.Rated); err != nil {
 			return out, fmt.Errorf("bridge %s: %w", mb.Name, err)
+		}
+		for i := 0; i <= lineSteps; i++ {
+			x := float64(i) / lineSteps
+			v, err := change(x * rated)
+			if err != nil {
+				return out, fmt.Errorf("bridge %s: %w", mb.Name, err)
+			}
+			out.Line = append(out.Line, LoadPoint{x * rated, v, (v - out.Rated*x) / out.Rated})
 		}
 	}
 	out.Balance = balanceOf(m, mb, rest)

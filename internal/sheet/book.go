@@ -41,6 +41,9 @@ func newBook(d *dossier.Dossier, w words, paper drawing.PaperSize) *book {
 	return &book{d: d, w: w, paper: paper, targets: map[string]int{}}
 }
 
+// drawn are the words of drawings and plots: one system only.
+func (b *book) drawn() words { return words{b.w.sys, true} }
+
 func (b *book) width() float64  { return b.paper.Width - 2*margin }
 func (b *book) bottom() float64 { return b.paper.Height - stripFoot - stripHeight - 4 }
 func (b *book) left() float64   { return b.bottom() - b.y }
@@ -115,9 +118,10 @@ func (b *book) table(t *table) {
 	b.need(l.headHeight() + l.rowHeight(0))
 	l.drawHead(b.page, margin, b.y)
 	b.y += l.headHeight()
+	turn := b.turnBefore(l)
 	for i := range l.rows {
 		h := l.rowHeight(i)
-		if b.left() < h {
+		if b.left() < h || i == turn {
 			b.turn(", continued")
 			l.drawHead(b.page, margin, b.y)
 			b.y += l.headHeight()
@@ -129,6 +133,22 @@ func (b *book) table(t *table) {
 		b.y += h
 	}
 	b.space(2)
+}
+
+// turnBefore is the row before which a table goes on on the next page so that not
+// only its last rows do; -1 where there is no need.
+func (b *book) turnBefore(l *laid) int {
+	const together = 4
+	left, n := b.left()-l.headHeight(), len(l.rows)
+	for i := range l.rows {
+		if left -= l.rowHeight(i); left < 0 {
+			if rest := n - i; rest < together && n >= 2*together {
+				return n - together
+			}
+			return -1
+		}
+	}
+	return -1
 }
 
 // beside draws tables side by side in equal widths, or one below the other when

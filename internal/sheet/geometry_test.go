@@ -224,7 +224,7 @@ func TestSideView(t *testing.T) {
 		t.Fatal(err)
 	}
 	var grids []shape
-	s := sideView(d, words{quantity.SI}, 110)
+	s := sideView(d, words{sys: quantity.SI}, 110)
 	for _, p := range svgShapes(t, s) {
 		if p.Stroke == "#1f4e79" && strings.HasSuffix(p.D, "Z") {
 			grids = append(grids, p)

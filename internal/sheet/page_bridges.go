@@ -31,7 +31,7 @@ func (b *book) bridge(i int) {
 	b.mark("bridge " + name)
 	b.page.Bookmark("Bridge "+name, 1, b.y)
 	top := b.y
-	b.page.Place(bridgeDiagram(b.d, b.w, i), drawing.At(margin, top))
+	b.page.Place(bridgeDiagram(b.d, b.drawn(), i), drawing.At(margin, top))
 	if facts.height() <= b.left() {
 		y := top
 		for k := range facts.rows {
@@ -58,7 +58,7 @@ func (b *book) facts(i int) *table {
 	t.add("rated output", w.output(br.Rated))
 	t.add("excitation", excitation(w, *db))
 	t.add("signal at rated", signal(br, *db))
-	t.add("sensitivity", w.perUnit(br.Sensitivity[br.Target], br.Measures)+" "+sensitivityUnit(w, br.Measures))
+	t.add("sensitivity", w.sensitivity(br.Sensitivity[br.Target], br.Measures))
 	t.add("zero, nominal", w.output(br.Balance.Nominal))
 	t.add("zero, limit", "± "+w.show(br.Balance.Worst, quantity.VoltageRatio)+" about that")
 	t.add("leads", leadsInWords(w, db.Leads))

@@ -8,41 +8,97 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"gridwright/internal/drawing"
+	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
 	"gridwright/internal/uncertainty"
 )
 
 const curveHeight = 50.0 // mm
 
-// curves is the chapter of zero and span against temperature.
+// curves is the chapter of zero and span against temperature, and of output
+// against load.
 func (b *book) curves() {
 	d, r := b.d.Design, b.d.Result
-	if !d.Temperature.HasRange || len(r.Bridges) == 0 {
-		b.heading("Zero and span against temperature", 8)
-		b.paragraph("No curve: the design gives no temperature range or no bridge.", 8, drawing.Regular)
+	if len(r.Bridges) == 0 {
+		b.heading("Curves", 8)
+		b.paragraph("No curve: the design has no bridge.", 8, drawing.Regular)
 		return
 	}
 	b.chapter("5  Curves")
-	with := "uniform temperature"
-	if d.Temperature.Across.Set || d.Temperature.Along.Set {
-		with = "the stated gradient included"
+	b.mark("curves")
+	if d.Temperature.HasRange {
+		with := "uniform temperature"
+		if d.Temperature.Across.Set || d.Temperature.Along.Set {
+			with = "the stated gradient included"
+		}
+		b.paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
+			"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.bandWords()+b.standing(), 8, drawing.Regular)
+	} else {
+		b.paragraph("No curve against temperature: the design gives no temperature range. "+b.standing(), 8, drawing.Regular)
 	}
-	b.paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
-		"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.bandWords()+b.standing(), 8, drawing.Regular)
+	b.paragraph("Departure: of the output from the straight line through zero and rated output, in % of rated output; nominal, the bridge circuit alone. "+
+		"Hysteresis and creep of the part and the bond are not predicted.", 8, drawing.Regular)
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		b.heading("Bridge "+br.Name+", "+component(br.Measures), curveHeight+2)
-		b.space(1.5)
-		b.page.Plot(b.zeroCurve(i), margin, b.y, b.width()/2-3, curveHeight)
-		right := margin + b.width()/2 + 3
-		if p := b.spanCurve(i); p != nil {
-			b.page.Plot(p, right, b.y, b.width()/2-3, curveHeight)
-		} else {
-			b.page.Text(drawing.TextStyle{Size: 8}, drawing.At(right, b.y+curveHeight/2), "Span "+dash+": no output for the measured load.")
+		if d.Temperature.HasRange {
+			b.pair(b.zeroCurve(i), b.spanCurve(i), "Span "+dash+": no output for the measured load.")
+			b.need(curveHeight + 4)
 		}
-		b.y += curveHeight
-		b.space(2)
+		if len(br.Line) == 0 {
+			b.paragraph("Output "+dash+": no output for the measured load.", 8, drawing.Regular)
+			continue
+		}
+		b.pair(b.loadCurve(i), b.departureCurve(i), "")
 	}
+}
+
+// pair puts two plots side by side, or words where the right one is missing.
+func (b *book) pair(left, right *plot.Plot, otherwise string) {
+	b.space(1.5)
+	b.page.Plot(left, margin, b.y, b.width()/2-3, curveHeight)
+	x := margin + b.width()/2 + 3
+	if right != nil {
+		b.page.Plot(right, x, b.y, b.width()/2-3, curveHeight)
+	} else {
+		b.page.Text(drawing.TextStyle{Size: 8}, drawing.At(x, b.y+curveHeight/2), otherwise)
+	}
+	b.y += curveHeight
+	b.space(2)
+}
+
+// line is the line of bridge i against the load in % of rated, y of each point.
+func (b *book) line(i int, y func(predict.LoadPoint) float64) plotter.XYs {
+	br := &b.d.Result.Bridges[i]
+	var xy plotter.XYs
+	for _, p := range br.Line {
+		xy = append(xy, plotter.XY{X: 100 * p.Load / b.d.Result.Model.Rated[br.Target], Y: y(p)})
+	}
+	return xy
+}
+
+func (b *book) loadCurve(i int) *plot.Plot {
+	xy := b.line(i, func(p predict.LoadPoint) float64 { return p.Output * 1e3 })
+	return b.curve(xy, nil, b.loadAxis(i), "output, mV/V", 1e-9)
+}
+
+func (b *book) departureCurve(i int) *plot.Plot {
+	xy := b.line(i, func(p predict.LoadPoint) float64 {
+		if math.Abs(p.Departure) < 1e-9 { // what rounding leaves
+			return 0
+		}
+		return 100 * p.Departure
+	})
+	return b.curve(xy, nil, b.loadAxis(i), "departure, % of rated", 1e-4)
+}
+
+func (b *book) loadAxis(i int) string {
+	br := &b.d.Result.Bridges[i]
+	return component(br.Measures) + ", % of " + b.drawn().rounded(b.d.Result.Model.Rated[br.Target], br.Measures.Kind(), 5)
+}
+
+func (b *book) temperatureAxis() string {
+	return "temperature, " + quantity.Temperature.Unit(b.w.sys)
 }
 
 func (b *book) temperature(kelvin float64) float64 {
@@ -75,7 +131,7 @@ func (b *book) zeroCurve(i int) *plot.Plot {
 	for _, band := range b.bands(i) {
 		half = append(half, band.Zero*1e6)
 	}
-	return b.curve(xy, half, "zero, µV/V", 0.01)
+	return b.curve(xy, half, b.temperatureAxis(), "zero, µV/V", 0.01)
 }
 
 func (b *book) spanCurve(i int) *plot.Plot {
@@ -90,16 +146,15 @@ func (b *book) spanCurve(i int) *plot.Plot {
 	for _, band := range b.bands(i) {
 		half = append(half, band.Span)
 	}
-	return b.curve(xy, half, "span ratio S(T)/S(T0)", 1e-5)
+	return b.curve(xy, half, b.temperatureAxis(), "span ratio S(T)/S(T0)", 1e-5)
 }
 
 // curve is one line with a point where it is computed, between the dashed limits
 // of its 95 % band where the half-widths are known. A range of values below
 // `least` is widened to it: what rounding leaves is a straight line.
-func (b *book) curve(xy plotter.XYs, half []float64, label string, least float64) *plot.Plot {
+func (b *book) curve(xy plotter.XYs, half []float64, across, up string, least float64) *plot.Plot {
 	p := drawing.NewPlot()
-	p.X.Label.Text = "temperature, " + quantity.Temperature.Unit(b.w.sys)
-	p.Y.Label.Text = label
+	p.X.Label.Text, p.Y.Label.Text = across, up
 	line, points, err := plotter.NewLinePoints(xy)
 	if err != nil {
 		return p // a plot without data: the rows are finite, or the dossier would not stand

@@ -221,17 +221,12 @@ func (b *book) keyFigures() {
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
 		t.rows = append(t.rows, row{target: "bridge " + br.Name, cells: []string{br.Name, component(br.Measures), b.w.output(br.Rated),
-			b.w.perUnit(br.Sensitivity[br.Target], br.Measures) + "\u00A0" + sensitivityUnit(b.w, br.Measures),
+			b.w.sensitivity(br.Sensitivity[br.Target], br.Measures),
 			b.expanded(i), b.worstCrosstalk(br), b.crosstalk95(i), b.w.per10K(br.Temperature.ZeroDrift), b.w.per10K(br.Temperature.SpanDrift),
 			"± " + b.w.show(br.Balance.Worst, quantity.VoltageRatio)}})
 	}
 	b.table(t)
 	b.note("Crosstalk: output at the other load's rated value in % of rated output. Zero, limit: greatest departure from the nominal zero that the stated resistance tolerances allow. " + b.standing())
-}
-
-// sensitivityUnit stands behind a sensitivity, on one line with it.
-func sensitivityUnit(w words, c design.Component) string {
-	return "µV/V\u00A0per\u00A0" + w.loadUnit(c)
 }
 
 // worstCrosstalk names the load that disturbs most.

@@ -7,12 +7,13 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/gauge"
 	"gridwright/internal/quantity"
 )
 
 const blankRow = 6.2 // mm: room to write by hand
 
-// records is the last chapter: the lots as given, and forms for what is found
+// records is the chapter of the lots as given, and of forms for what is found
 // while bonding and wiring.
 func (b *book) records() {
 	b.chapter("6  Records")
@@ -45,12 +46,8 @@ func (b *book) lot(g *design.Gauge) {
 	left.add("power density", b.allowed(g))
 	th := &g.Thermal
 	if th.Set {
-		unit := "°C"
-		if th.Fahrenheit {
-			unit = "°F"
-		}
 		for n, c := range th.Coefficients {
-			right.add(fmt.Sprintf("thermal output, %s", power(n)), w.given(c, quantity.Number)+" µε"+perPower(n, unit))
+			right.add("thermal output, "+power(n), b.coefficient(th, n, c))
 		}
 		right.add("for gauge factor", w.plain(th.ForFactor.SI, quantity.Number)+unless(th.ForFactor.Set, ", default"))
 		if th.ForExpansion.Set {
@@ -70,6 +67,22 @@ func (b *book) lot(g *design.Gauge) {
 			w.given(g.Resistance[k], quantity.Resistance), w.given(g.GaugeFactor[k], quantity.Number), orNone(w, g.Transverse[k], quantity.Ratio))
 	}
 	b.table(t)
+}
+
+// coefficient n of the thermal output as given and, converted, for the other
+// scale of temperature.
+func (b *book) coefficient(th *design.ThermalOutput, n int, c design.Number) string {
+	given, other := "°C", "°F"
+	if th.Fahrenheit {
+		given, other = other, given
+	}
+	var coefficients []float64
+	for _, c := range th.Coefficients {
+		coefficients = append(coefficients, c.SI)
+	}
+	converted := gauge.OtherScale(coefficients, th.Fahrenheit)[n]
+	alone := words{b.w.sys, true}
+	return alone.given(c, quantity.Number) + " µε" + perPower(n, given) + " = " + nonbreaking(alone.rounded(converted, quantity.Number, 6)+" µε"+perPower(n, other))
 }
 
 func numbering(g *design.Gauge) string {

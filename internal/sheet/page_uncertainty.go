@@ -60,7 +60,9 @@ func (b *book) uncertainties() {
 		ub, br := &u.Bridges[i], &b.d.Result.Bridges[i]
 		interval := dash
 		if ub.Sensitivity.OK() {
-			interval = b.w.perUnit(ub.Sensitivity.Interval[0], br.Measures) + " to " + b.w.perUnit(ub.Sensitivity.Interval[1], br.Measures)
+			interval = b.w.dual(func(w words) string {
+				return w.perUnit(ub.Sensitivity.Interval[0], br.Measures) + " to " + w.perUnit(ub.Sensitivity.Interval[1], br.Measures)
+			})
 		}
 		t.add(ub.Name, b.w.percent(ub.Relative()), b.expanded(i), interval, b.quantilePer10K(ub.ZeroDrift), b.quantilePer10K(ub.ZeroSpread))
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -54,6 +55,37 @@ func TestReadBack(t *testing.T) {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: %q does not come out", paper, want)
 			}
+		}
+	}
+}
+
+var aNumber = regexp.MustCompile(`[−-]?[0-9]+(?:\.[0-9]+)?(?:e-?[0-9]+)?`)
+
+// TestFiguresReadBack: the figures of the published result, read back from the
+// PDF file by another program, are equal after rounding.
+func TestFiguresReadBack(t *testing.T) {
+	d := propagatedExample(t)
+	for _, paper := range []string{"a4", "letter"} {
+		var pdf bytes.Buffer
+		if _, err := Write(&pdf, d, Options{Paper: paper}); err != nil {
+			t.Fatal(err)
+		}
+		file := filepath.Join(t.TempDir(), "sheet.pdf")
+		if err := os.WriteFile(file, pdf.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		text := strings.ReplaceAll(run(t, "pdftotext", "-layout", file, "-"), "\u00A0", " ")
+		var pieces []string // from each number to the end of its line, after the spaces that columns leave
+		for _, line := range strings.Split(text, "\n") {
+			for _, at := range aNumber.FindAllStringIndex(line, -1) {
+				piece, _, _ := strings.Cut(line[at[0]:], "  ")
+				pieces = append(pieces, strings.TrimSpace(piece), line[at[0]:at[1]])
+			}
+		}
+		said := func(v float64, unit string) bool { return says(pieces, v, unit) }
+		everyFigure(t, d, said)
+		if said(123.45, "mV/V") {
+			t.Error("the comparison finds what is not there")
 		}
 	}
 }

@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"context"
 	"fmt"
 	"math"
+	"os"
 	"regexp"
 	"slices"
 	"strconv"
@@ -11,6 +13,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/quantity"
+	"gridwright/internal/uncertainty"
 )
 
 // printed are the lines of text of all pages of a sheet.
@@ -57,12 +60,39 @@ func says(lines []string, v float64, unit string) bool {
 // TestFiguresPrinted: the figures of the published result stand on the sheet,
 // equal after rounding.
 func TestFiguresPrinted(t *testing.T) {
-	d := readExample(t)
+	d := propagatedExample(t)
 	lines := printed(t, d, Options{})
+	said := func(v float64, unit string) bool {
+		return says(lines, v, unit) || math.Abs(v) < 1e-4 && slices.Contains(lines, "< 0.0001 "+unit)
+	}
+	everyFigure(t, d, said)
+	if said(123.45, "mV/V") {
+		t.Error("the comparison finds what is not there")
+	}
+}
+
+// propagatedExample is the example with its tolerances propagated.
+func propagatedExample(t testing.TB) *dossier.Dossier {
+	t.Helper()
+	text, err := os.ReadFile(example)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := readExample(t)
+	out, err := dossier.WithUncertainty(context.Background(), "agitator-tube.yaml", text, d.Design, uncertainty.Options{Trials: 20_000, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// everyFigure asks for each figure of the published result that a sheet prints.
+func everyFigure(t testing.TB, d *dossier.Dossier, said func(v float64, unit string) bool) {
+	t.Helper()
 	p := d.Published()
 	want := func(what string, v *float64, unit string) {
 		t.Helper()
-		if v != nil && !says(lines, *v, unit) && !(math.Abs(*v) < 1e-4 && (says(lines, 0, unit) || slices.Contains(lines, "< 0.0001 "+unit))) {
+		if v != nil && !said(*v, unit) && !(math.Abs(*v) < 1e-4 && said(0, unit)) {
 			t.Errorf("%s: %v %s is not on the sheet", what, *v, unit)
 		}
 	}
@@ -79,6 +109,16 @@ func TestFiguresPrinted(t *testing.T) {
 		}
 		own := *b.Sensitivity[b.Measures] * 1e3
 		want(b.Name+" sensitivity", &own, "µV/V per N·m")
+		want(b.Name+" standard uncertainty", b.Uncertainty.Standard, "%")
+		want(b.Name+" expanded uncertainty", b.Uncertainty.Expanded, "%")
+		for load, v := range b.Crosstalk95 {
+			want(b.Name+" crosstalk-95 of "+load, v, "%")
+		}
+		for _, input := range b.Uncertainty.Budget {
+			if input.Percent > 0.2 {
+				want(b.Name+" budget of "+input.Input, &input.Percent, "%")
+			}
+		}
 		for _, s := range b.Shunt {
 			want(b.Name+" shunt", s.Output, "mV/V")
 			want(b.Name+" shunt equivalent", s.Equivalent, "N·m")
@@ -110,10 +150,6 @@ func TestFiguresPrinted(t *testing.T) {
 			want("inverse of "+p.Matrix.Measured[i], v, "N·m")
 		}
 	}
-	bogus := 123.45
-	if says(lines, bogus, "mV/V") {
-		t.Error("the comparison finds what is not there")
-	}
 }
 
 // TestUnits: the same sheet in US units prints the exact conversions (1 in =
@@ -121,20 +157,40 @@ func TestFiguresPrinted(t *testing.T) {
 func TestUnits(t *testing.T) {
 	d := readExample(t)
 	lines := printed(t, d, Options{Sys: quantity.US})
-	if !slices.ContainsFunc(lines, func(s string) bool { return strings.Contains(s, "D 2.3622 in ± 0.0019685 in") }) {
+	if !slices.ContainsFunc(lines, func(s string) bool {
+		return strings.Contains(s, "D 2.3622 in ± 0.00197 in (D 60 mm") || strings.Contains(s, "D 2.3622 in ± 0.00197 in (60 mm ± 0.05 mm)")
+	}) {
 		t.Error("the outside diameter of 60 mm ± 0.05 mm does not stand as 2.3622 in")
 	}
 	torque := 1200 / 4.4482216152605 / 0.0254
 	if !says(lines, torque, "lbf·in") {
 		t.Errorf("rated torque %v lbf·in is not on the sheet", torque)
 	}
+	if !says(bracketed(lines), 1200, "N·m") {
+		t.Error("the rated torque of 1200 N·m does not stand in brackets beside its value in lbf·in")
+	}
 	for _, line := range lines {
+		if inBrackets.ReplaceAllString(line, "") != line {
+			line = strings.TrimSpace(inBrackets.ReplaceAllString(line, ""))
+		}
 		if strings.Contains(line, " N·m") || strings.HasSuffix(line, " MPa") || strings.HasSuffix(line, " mm") && !strings.Contains(line, "mm ") {
 			if !fromTheFile(d, line) {
 				t.Errorf("%q in a sheet of US units", line)
 			}
 		}
 	}
+}
+
+var inBrackets = regexp.MustCompile(`\(([^()]*)\)?`)
+
+// bracketed is what stands in brackets in the lines.
+func bracketed(lines []string) (all []string) {
+	for _, line := range lines {
+		for _, m := range inBrackets.FindAllStringSubmatch(line, -1) {
+			all = append(all, strings.TrimSpace(m[1]))
+		}
+	}
+	return all
 }
 
 // fromTheFile tells whether a line repeats the lot record or the name of the
@@ -195,7 +251,7 @@ func TestWords(t *testing.T) {
 		{math.Pi / 2, quantity.Angle, quantity.SI, "90°"},
 		{math.NaN(), quantity.Length, quantity.SI, dash},
 	} {
-		if got := (words{c.sys}).plain(c.si, c.kind); got != c.want {
+		if got := (words{c.sys, true}).plain(c.si, c.kind); got != c.want {
 			t.Errorf("%v as %v: %q, want %q", c.si, c.kind, got, c.want)
 		}
 	}
@@ -248,7 +304,7 @@ func TestMeasured(t *testing.T) {
 func TestRecord(t *testing.T) {
 	d := readExample(t)
 	lines := printed(t, d, Options{})
-	for _, want := range []string{"2.09 ± 0.5 %", "350 Ω ± 0.2 %", "1.2 %/100K", "−30.1 µε", "2.45 µε/°C", "−4.4e-7 µε/°C⁴", "11.3 ppm/K", "0.15 µε/K", "invented lot 26-114, for the example",
+	for _, want := range []string{"2.09 ± 0.5 %", "350 Ω ± 0.2 %", "1.2 %/100K", "−30.1 µε = −95.4086 µε", "2.45 µε/°C = 2.77961 µε/°F", "−4.4e-7 µε/°C⁴ = −4.19143e-8 µε/°F⁴", "11.3 ppm/K", "0.15 µε/K", "invented lot 26-114, for the example",
 		"T, 2", "By, 1"} {
 		if !slices.Contains(lines, want) {
 			t.Errorf("%q is not on the sheet", want)

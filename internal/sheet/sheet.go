@@ -5,8 +5,11 @@
 // It computes no figure of the design: every number comes from the dossier, and
 // only where a line or a word goes on the paper is worked out here.
 //
-// Not shown: uncertainty (the dossier has none yet), calibration results, and
-// the 1:1 template that is wrapped round the part. The section is drawn as a
+// In US customary units the SI value stands beside every figure; drawings and
+// plots are in one system, the one asked for.
+//
+// Not shown: calibration results and the 1:1 template that is wrapped round the
+// part, which have documents of their own. The section is drawn as a
 // circle or ring, for those are the sections that can be computed.
 package sheet
 
@@ -60,7 +63,7 @@ func Figures(d *dossier.Dossier, opt Options) ([]Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, width := words{opt.Sys}, paper.Width-2*margin
+	w, width := words{opt.Sys, true}, paper.Width-2*margin
 	figures := []Figure{
 		{"side-view", sideView(d, w, width-sectionWidth)},
 		{"section", sectionView(d, w)},
@@ -92,7 +95,7 @@ func build(d *dossier.Dossier, opt Options) (*book, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := newBook(d, words{opt.Sys}, paper)
+	b := newBook(d, words{sys: opt.Sys}, paper)
 	b.doc.Title = d.Design.Title
 	b.doc.Subject = "transducer design sheet"
 	b.doc.Creator = "gridwright " + dossier.Version
@@ -106,6 +109,7 @@ func build(d *dossier.Dossier, opt Options) (*book, error) {
 	b.figures()
 	b.curves()
 	b.records()
+	b.calibration()
 	b.finish()
 	return b, nil
 }

@@ -123,6 +123,9 @@ func (v *side) grids() {
 		if math.Cos(p.around) > 1e-9 { // y > 0: on the far side
 			pen.Dash = []float64{0.9, 0.6}
 		}
+		if flat := v.scale.mm(p.girth() * math.Abs(math.Cos(p.around))); flat < edgeOn {
+			v.edge(p, math.Copysign(1, math.Sin(p.around)))
+		}
 		var outline []drawing.Point
 		const n = 6 // points to each edge
 		edges := [4][4]float64{{-1, -1, 1, -1}, {1, -1, 1, 1}, {1, 1, -1, 1}, {-1, 1, -1, -1}}
@@ -135,6 +138,20 @@ func (v *side) grids() {
 		}
 		v.scene.Polygon(pen, drawing.None, outline...)
 	}
+}
+
+// edgeOn is how thin a grid may look, mm of paper, before a bar outside the
+// outline shows where it is.
+const edgeOn = 0.8
+
+// edge marks a grid that is seen on its edge at the top or the foot of the part.
+func (v *side) edge(p spot, up float64) {
+	const off, bar = 0.7, 0.9
+	r := up * outside(v.d) / 2
+	from, to := v.at(p.x-p.axial()/2, r), v.at(p.x+p.axial()/2, r)
+	from.Y -= up * off
+	to.Y -= up * off
+	v.scene.Line(drawing.Pen{Width: bar, Colour: drawing.Accent}, from, to)
 }
 
 // stations draws the running dimension of ends, features and gauges from

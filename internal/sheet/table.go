@@ -48,6 +48,15 @@ func keyTable() *table {
 
 func (t *table) add(cells ...string) { t.rows = append(t.rows, row{cells: cells}) }
 
+// cell is a cell as it is set: in a column of numbers what stands in brackets
+// behind the number, the same in other units, goes below it.
+func (t *table) cell(r row, i int) string {
+	if t.headed && t.columns[i].align == drawing.Right && !t.columns[i].wraps {
+		return strings.Replace(r.cells[i], " (", "\n(", 1)
+	}
+	return r.cells[i]
+}
+
 const (
 	cellPad   = 1.2 // mm at either side of a cell
 	rowPad    = 0.5 // mm above and below its lines
@@ -100,7 +109,7 @@ func (t *table) at(size, width float64) (l *laid, ok bool) {
 				continue
 			}
 			font := r.font()
-			full := widest(r.cells[i], font, size) + 2*cellPad + hair
+			full := widest(t.cell(r, i), font, size) + 2*cellPad + hair
 			natural[i] = max(natural[i], full)
 			if c.wraps {
 				full = min(widestWord(r.cells[i], font, size), wordLimit) + 2*cellPad + hair
@@ -174,7 +183,7 @@ func (l *laid) lines() {
 		lines := make([][]string, len(l.t.columns))
 		for i := range lines {
 			if i < len(r.cells) {
-				lines[i] = wrap(r.cells[i], i, r.font())
+				lines[i] = wrap(l.t.cell(r, i), i, r.font())
 			}
 		}
 		for first := true; ; first = false {

@@ -190,7 +190,7 @@ func TestWiringQuarter(t *testing.T) {
 // torque stretches a line at +45° from +x toward growing φ, Mohr's circle).
 func TestPolarity(t *testing.T) {
 	d := readExample(t)
-	b := newBook(d, words{quantity.SI}, a4)
+	b := newBook(d, words{sys: quantity.SI}, a4)
 	if got, want := b.polarity(0), "positive torque raises arm 1 and 3, lowers arm 2 and 4; the output rises"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -200,7 +200,7 @@ func TestPolarity(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b = newBook(turned, words{quantity.SI}, a4)
+	b = newBook(turned, words{sys: quantity.SI}, a4)
 	if got, want := b.polarity(0), "positive torque raises arm 2 and 4, lowers arm 1 and 3; the output FALLS"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -222,7 +222,7 @@ func TestPolarityOfACompressedColumn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := newBook(d, words{quantity.SI}, a4)
+	b := newBook(d, words{sys: quantity.SI}, a4)
 	want := "positive axial raises arm 2 and 4, lowers arm 1 and 3; the output FALLS, and at the negative rated load it rises"
 	if got := b.polarity(0); got != want {
 		t.Errorf("got %q, want %q", got, want)

@@ -15,8 +15,25 @@ import (
 // dash stands where a figure is undefined.
 const dash = "—"
 
-// words puts numbers into the words of one system of units.
-type words struct{ sys quantity.System }
+// words puts numbers into the words of a system of units. In US customary units
+// the SI value stands beside each in brackets, unless alone is set.
+type words struct {
+	sys   quantity.System
+	alone bool
+}
+
+// dual is a text in US customary units with the same in SI in brackets, where
+// the two differ.
+func (w words) dual(text func(words) string) string {
+	if w.sys != quantity.US || w.alone {
+		return text(w)
+	}
+	us, si := text(words{quantity.US, true}), text(words{quantity.SI, true})
+	if us == si {
+		return us
+	}
+	return us + " (" + nonbreaking(si) + ")"
+}
 
 // minus gives a number a proper minus sign.
 func minus(s string) string {
@@ -30,7 +47,13 @@ func minus(s string) string {
 func (w words) show(si float64, k quantity.Kind) string { return w.digits(si, k, 4) }
 
 func (w words) digits(si float64, k quantity.Kind, n int) string {
-	return minus(quantity.Format(si, k, w.sys, n))
+	return w.unlessZero(si, k).dual(func(w words) string { return minus(quantity.Format(si, k, w.sys, n)) })
+}
+
+// unlessZero is w, alone for what is nothing in any unit.
+func (w words) unlessZero(si float64, k quantity.Kind) words {
+	w.alone = w.alone || si == 0 && k != quantity.Temperature
+	return w
 }
 
 // bare prints the number alone; its unit stands in the head of the table.
@@ -83,6 +106,11 @@ func angle(rad float64) string { return fixed(rad*180/math.Pi, 1) + "°" }
 
 // plain is the shortest form of six digits: what a designer would have written.
 func (w words) plain(si float64, k quantity.Kind) string {
+	return w.unlessZero(si, k).dual(func(w words) string { return w.rounded(si, k, 6) })
+}
+
+// rounded is the shortest form of so many digits.
+func (w words) rounded(si float64, k quantity.Kind, digits int) string {
 	unit := k.Unit(w.sys)
 	x, err := quantity.Convert(si, k, unit)
 	if err != nil {
@@ -91,7 +119,7 @@ func (w words) plain(si float64, k quantity.Kind) string {
 	if k == quantity.Temperature && math.Abs(x) < 1e-9 {
 		x = 0 // 273.15 K is not 0 °C to the last bit
 	}
-	if r, err := strconv.ParseFloat(quantity.Format(x, quantity.Number, quantity.SI, 6), 64); err == nil {
+	if r, err := strconv.ParseFloat(quantity.Format(x, quantity.Number, quantity.SI, digits), 64); err == nil {
 		x = r
 	}
 	number := minus(quantity.Format(x, quantity.Number, quantity.SI, 0))
@@ -104,16 +132,19 @@ func (w words) plain(si float64, k quantity.Kind) string {
 	return number + " " + unit
 }
 
-// stated prints a number of the design with its tolerance.
+// stated prints a number of the design with its tolerance, that to three digits.
 func (w words) stated(n design.Number, k quantity.Kind) string {
-	s := w.plain(n.SI, k)
-	if n.Tolerance == 0 {
-		return s
-	}
-	if k == quantity.Temperature {
-		k = quantity.TemperatureDifference
-	}
-	return s + " ± " + w.plain(n.Tolerance, k) + coverage(n)
+	return w.dual(func(w words) string {
+		s := w.rounded(n.SI, k, 6)
+		if n.Tolerance == 0 {
+			return s
+		}
+		difference := k
+		if k == quantity.Temperature {
+			difference = quantity.TemperatureDifference
+		}
+		return s + " ± " + w.rounded(n.Tolerance, difference, 3) + coverage(n)
+	})
 }
 
 func coverage(n design.Number) string {
@@ -123,12 +154,30 @@ func coverage(n design.Number) string {
 	return ""
 }
 
-// given prints a number as the design file writes it, or else as stated.
+// given prints a number as the design file writes it, or else as stated. In US
+// customary units what the file does not say stands behind it in brackets.
 func (w words) given(n design.Number, k quantity.Kind) string {
-	if n.Text != "" {
-		return minus(n.Text)
+	if n.Text == "" {
+		return w.stated(n, k)
 	}
-	return w.stated(n, k)
+	text := minus(n.Text)
+	if w.sys != quantity.US || w.alone {
+		return text
+	}
+	us, si := words{quantity.US, true}.stated(n, k), words{quantity.SI, true}.stated(n, k)
+	switch text {
+	case us, si:
+		if us == si {
+			return text
+		}
+		if text == us {
+			us = si
+		}
+	}
+	if us == si {
+		return text
+	}
+	return text + " (" + nonbreaking(us) + ")"
 }
 
 // figure prints a figure, or a dash where there is none.
@@ -174,23 +223,32 @@ func (w words) per10K(f predict.Figure) string {
 
 // perUnit is V/V per SI unit of a component as µV/V per unit of the report, bare.
 func (w words) perUnit(v float64, c design.Component) string {
-	si, ok := w.siPerUnit(c)
-	if !ok || math.IsNaN(v) || math.IsInf(v, 0) {
-		return dash
-	}
-	return minus(quantity.Format(v*si*1e6, quantity.Number, quantity.SI, 4))
+	return w.dual(func(w words) string {
+		si, ok := w.siPerUnit(c)
+		if !ok || math.IsNaN(v) || math.IsInf(v, 0) {
+			return dash
+		}
+		return minus(quantity.Format(v*si*1e6, quantity.Number, quantity.SI, 4))
+	})
+}
+
+// sensitivity is that with its unit, on one line.
+func (w words) sensitivity(v float64, c design.Component) string {
+	return w.dual(func(w words) string { return nonbreaking(w.perUnit(v, c) + " µV/V per " + w.loadUnit(c)) })
 }
 
 // siPerUnit is how many SI units one unit of the report is.
 func (w words) siPerUnit(c design.Component) (float64, bool) {
-	one, err := quantity.Convert(1, c.Kind(), w.loadUnit(c))
+	one, err := quantity.Convert(1, c.Kind(), c.Kind().Unit(w.sys))
 	if err != nil || one == 0 {
 		return 0, false
 	}
 	return 1 / one, true
 }
 
-func (w words) loadUnit(c design.Component) string { return c.Kind().Unit(w.sys) }
+func (w words) loadUnit(c design.Component) string {
+	return w.dual(func(w words) string { return c.Kind().Unit(w.sys) })
+}
 
 // section in words, such as "round tube, D 60 mm ± 0.05 mm, d 44 mm ± 0.1 mm".
 func (w words) section(d *design.Design) string {
