@@ -48,6 +48,9 @@ func inputf(format string, args ...any) error { return inputError{fmt.Errorf(for
 // fileError is a file that could not be read or written.
 type fileError struct{ error }
 
+// bugError is a fault that the program found in itself.
+type bugError struct{ error }
+
 // env is what every command shares.
 type env struct {
 	ctx     context.Context
@@ -84,6 +87,7 @@ func (e *env) statusOf(err error) int {
 	var problems designfile.Problems
 	var file fileError
 	var input inputError
+	var bug bugError
 	switch {
 	case err == nil:
 		return exitDone
@@ -92,6 +96,9 @@ func (e *env) statusOf(err error) int {
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(e.err, "gridwright: interrupted")
 		return exitInterrupted
+	case errors.As(err, &bug):
+		fmt.Fprintf(e.err, "gridwright: internal fault: %v; this is a bug of the program, not of your design: please report it with the design file\n", bug.error)
+		return exitBug
 	case errors.As(err, &problems):
 		fmt.Fprintln(e.err, problems.Error())
 		return exitInput

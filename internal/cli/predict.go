@@ -7,10 +7,12 @@ import (
 
 	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
+	"gridwright/internal/work"
 )
 
 func (e *env) predictCommand() *cobra.Command {
 	var o uncertainty.Options
+	var show bool
 	c := &cobra.Command{
 		Use:   "predict DESIGN",
 		Short: "Sensitivity, crosstalk, temperature error, strength, stiffness and signal",
@@ -19,6 +21,7 @@ of every bridge to every load, rated output, crosstalk, nonlinearity, zero
 balance, zero and span against temperature, shunt calibration, strength,
 stiffness and signal; with the uncertainty that the stated tolerances give, by
 Monte Carlo with a budget of first order. --trials 0 runs no Monte Carlo.
+--work adds the calculation, step by step, for a review by hand.
 
 Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 		Args: oneDesign,
@@ -30,15 +33,29 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			if err != nil {
 				return err
 			}
+			var calculation []work.Chapter
+			if show {
+				if calculation, err = work.Of(d); err != nil {
+					return bugError{err}
+				}
+			}
 			if e.json {
-				return e.write(report.JSON(e.out, d.Published()))
+				result := d.Published()
+				if show {
+					result.Work = work.Published(calculation)
+				}
+				return e.write(report.JSON(e.out, result))
 			}
 			var b bytes.Buffer
 			e.text(&b).Predict(d)
+			if show {
+				e.text(&b).Work(calculation)
+			}
 			_, err = e.out.Write(b.Bytes())
 			return e.write(err)
 		},
 	}
+	c.Flags().BoolVar(&show, "work", false, "show the calculation: formula, source and numbers of every figure")
 	e.trialFlags(c, &o, 1_000_000)
 	return c
 }

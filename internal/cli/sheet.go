@@ -19,6 +19,7 @@ import (
 func (e *env) sheetCommand() *cobra.Command {
 	var out, paper, svg string
 	var o uncertainty.Options
+	var withWork bool
 	c := &cobra.Command{
 		Use:   "sheet DESIGN -o FILE.pdf",
 		Short: "Write the PDF design sheet to bond, wire and document by",
@@ -51,7 +52,7 @@ as predict prints them.`,
 			if err != nil {
 				return err
 			}
-			options := sheet.Options{Paper: paper, Sys: e.text(nil).Sys}
+			options := sheet.Options{Paper: paper, Sys: e.text(nil).Sys, Work: withWork}
 			var b bytes.Buffer
 			missing, err := sheet.Write(&b, d, options)
 			if err != nil {
@@ -75,6 +76,7 @@ as predict prints them.`,
 	c.Flags().StringVarP(&out, "output", "o", "", "the PDF `file` to write, - for standard output")
 	e.trialFlags(c, &o, 100_000)
 	c.Flags().StringVar(&paper, "paper", "a4", "paper size: a4 or letter")
+	c.Flags().BoolVar(&withWork, "with-work", false, "append the calculation: formula, source and numbers of every figure")
 	c.Flags().StringVar(&svg, "svg", "", "also write section, developed surface and bridges as SVG into this `folder`")
 	return c
 }

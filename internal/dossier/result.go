@@ -26,6 +26,7 @@ type Result struct {
 	Findings  []check.Finding `json:"findings"`
 	Assumed   []Assumed       `json:"assumed"`
 	Trials    *Trials         `json:"monte_carlo"`
+	Work      any             `json:"work,omitempty"` // the calculation, when it was asked for
 }
 
 // Assumed is a tolerance of common practice that the file asked to fill in.

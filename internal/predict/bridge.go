@@ -190,13 +190,14 @@ func nonlinearity(change func(float64) (float64, error), rated, full float64) (F
 	}
 	lo, hi := float64(at-1)/steps, float64(at+1)/steps
 	if at > 0 {
-		best = math.Max(best, peak(departure, lo, hi, 40))
+		_, top := peak(departure, lo, hi, 40)
+		best = math.Max(best, top)
 	}
 	return Some(best / math.Abs(full)), failed
 }
 
-// peak is the largest value of f between lo and hi by golden section.
-func peak(f func(float64) float64, lo, hi float64, steps int) float64 {
+// peak is where f is largest between lo and hi, and that value, by golden section.
+func peak(f func(float64) float64, lo, hi float64, steps int) (x, value float64) {
 	const g = 0.6180339887498949
 	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 	fa, fb := f(a), f(b)
@@ -211,7 +212,10 @@ func peak(f func(float64) float64, lo, hi float64, steps int) float64 {
 			fb = f(b)
 		}
 	}
-	return math.Max(fa, fb)
+	if fa > fb {
+		return a, fa
+	}
+	return b, fb
 }
 
 // balanceOf sums the stated half-widths of every grid and fixed resistor.

@@ -49,7 +49,9 @@ func strengthOf(m *model.Model, s *model.State) Strength {
 			}
 		}
 		h := girth / steps
-		best = math.Max(best, peak(at, where-h, where+h, 45))
+		if c, v := peak(at, where-h, where+h, 45); v > best {
+			best, where = v, c
+		}
 		// equal but for rounding: the station nearest to 0, then the smaller, so
 		// that the answer does not depend on the order of a map
 		if first || best > out.VonMises*(1+1e-12) || best > out.VonMises*(1-1e-12) && nearer(x, out.Station) {

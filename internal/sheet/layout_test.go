@@ -83,7 +83,7 @@ func TestTextsApart(t *testing.T) {
 }
 
 func TestExampleTextsApart(t *testing.T) {
-	b, err := build(readExample(t), Options{})
+	b, err := build(readExample(t), Options{Work: true})
 	if err != nil {
 		t.Fatal(err)
 	}

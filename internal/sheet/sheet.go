@@ -26,6 +26,7 @@ import (
 // Options of a sheet.
 type Options struct {
 	Paper string // a4 (default) or letter
+	Work  bool   // with the calculation as an appendix
 	Sys   quantity.System
 }
 
@@ -110,6 +111,11 @@ func build(d *dossier.Dossier, opt Options) (*book, error) {
 	b.curves()
 	b.records()
 	b.calibration()
+	if opt.Work {
+		if err := b.calculation(); err != nil {
+			return nil, err
+		}
+	}
 	b.finish()
 	return b, nil
 }
