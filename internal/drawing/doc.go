@@ -8,15 +8,15 @@
 // as a line of text, so that a back end has two things to know.
 //
 // A Document puts scenes on the pages of a PDF file; a Scene alone becomes an
-// SVG file. Both hold vectors and text only, and the same input gives the
-// same bytes.
+// SVG file or, at a resolution, a PNG picture. PDF and SVG hold vectors and text
+// only, and the same input gives the same bytes.
 //
 // A coordinate that is not finite, a pen without a width, an arrow of no
 // length is not drawn: the first such fault is kept and returned by Err,
-// WriteSVG and WritePDF, so that no half-right drawing leaves the office.
+// WriteSVG, WritePNG and WritePDF, so that no half-right drawing leaves the office.
 //
 // Not modelled: transparency (colours are opaque; what a plot asks for is
-// mixed with the white of the paper), raster images, right-to-left and
+// mixed with the white of the paper), raster images in a scene, right-to-left and
 // composed scripts, kerning (the embedded fonts have none), curved text, text
 // outlines, PDF/A.
 package drawing

@@ -27,7 +27,7 @@ func (p *Plan) WriteCSV(w io.Writer) error {
 	for _, b := range d.Result.Bridges {
 		head = append(head, b.Name+" [mV/V]")
 	}
-	head = append(head, "temperature ["+temperature+"]", "shunt")
+	head = append(head, "temperature ["+temperature+"]", "mounting", "shunt")
 	for _, b := range d.Result.Bridges {
 		head = append(head, "expected "+b.Name+" [mV/V]", "interval "+b.Name+" [mV/V]")
 	}
@@ -54,7 +54,7 @@ func (p *Plan) WriteCSV(w io.Writer) error {
 		for range d.Result.Bridges {
 			cells = append(cells, "")
 		}
-		cells = append(cells, "", p.shunt(r.Shunt))
+		cells = append(cells, "", strconv.Itoa(r.Mounting), p.shunt(r.Shunt))
 		for b := range d.Result.Bridges {
 			cells = append(cells, decimals(r.Expected[b]*1e3), decimals(r.Interval[b]*1e3))
 		}

@@ -16,6 +16,7 @@ type Published struct {
 type PublishedStep struct {
 	Run      int        `json:"run"`
 	Position float64    `json:"position_deg"`
+	Mounting int        `json:"mounting"`
 	Stepping string     `json:"stepping"`
 	Loads    []float64  `json:"loads"`
 	Shunt    *string    `json:"shunt"`
@@ -37,7 +38,7 @@ func (p *Plan) Published() Published {
 		if r.Remark != "" {
 			continue
 		}
-		step := PublishedStep{Run: r.Run, Position: r.Position, Stepping: r.Stepping, Loads: r.Loads}
+		step := PublishedStep{Run: r.Run, Position: r.Position, Mounting: r.Mounting, Stepping: r.Stepping, Loads: r.Loads}
 		if r.Shunt >= 0 {
 			s := p.shunt(r.Shunt)
 			step.Shunt = &s

@@ -8,6 +8,7 @@
 //	NAME [unit]                   each load of the design
 //	NAME [mV/V]                   each bridge, blank: the reading
 //	temperature [°C]              blank
+//	mounting                      number of the mounting: one more each time the part is turned or mounted again
 //	shunt                         empty, or the shunt of that row as "100 kΩ across arm 1"
 //	expected NAME [mV/V]          change of the bridge's output from its zero reading, predicted
 //	interval NAME [mV/V]          half-width of its 95 % interval, blank where nothing is known
@@ -60,6 +61,7 @@ type Row struct {
 	Remark   string
 	Run      int
 	Position float64   // degrees
+	Mounting int       // from 1
 	Stepping string    // zero, up, down
 	Loads    []float64 // SI, of each component of the model
 	Shunt    int       // index into the design's shunts, or -1
@@ -72,6 +74,8 @@ type Plan struct {
 	Dossier *dossier.Dossier
 	Options Options
 	Rows    []Row
+
+	mounting int
 }
 
 // Of plans the calibration of a design. A design without a bridge, a measured
@@ -128,6 +132,7 @@ func (p *Plan) fill() error {
 		}
 		for i, position := range p.Options.Positions {
 			preloads := 1
+			p.mounting++
 			if i == 0 {
 				preloads = p.Options.Preloads
 			}
@@ -255,6 +260,7 @@ func (p *Plan) row(r Row) {
 		}
 		r.Expected, r.Interval = append(r.Expected, clean(change)), append(r.Interval, half)
 	}
+	r.Mounting = max(p.mounting, 1)
 	p.Rows = append(p.Rows, r)
 }
 

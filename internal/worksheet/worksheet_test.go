@@ -158,11 +158,11 @@ func TestCSV(t *testing.T) {
 				if cells[n+b] != "" {
 					t.Errorf("row %d: reading %q stands in a blank", i, cells[n+b])
 				}
-				x, err := strconv.ParseFloat(cells[n+len(r.Expected)+2+2*b], 64)
+				x, err := strconv.ParseFloat(cells[n+len(r.Expected)+3+2*b], 64)
 				if err != nil || math.Abs(x-r.Expected[b]*1e3) > 5.1e-7 {
-					t.Errorf("row %d: expected %q, want %g", i, cells[n+len(r.Expected)+2+2*b], r.Expected[b]*1e3)
+					t.Errorf("row %d: expected %q, want %g", i, cells[n+len(r.Expected)+3+2*b], r.Expected[b]*1e3)
 				}
-				if cells[n+len(r.Expected)+3+2*b] != "" {
+				if cells[n+len(r.Expected)+4+2*b] != "" {
 					t.Errorf("row %d: an interval without propagated tolerances", i)
 				}
 			}
