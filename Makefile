@@ -4,7 +4,7 @@
 BIN := bin/gridwright
 OUT := out
 
-.PHONY: all build demo test crosscheck bench clean
+.PHONY: all build demo test lint race crosscheck bench mutate dist man clean
 
 all: build
 
@@ -38,5 +38,39 @@ bench: build
 	go test -run '^$$' -bench . -benchmem ./internal/...
 	@go test -tags crosscheck -count=1 -run Numpy -v ./internal/uncertainty | grep ratio || echo 'no ratio to numpy: /usr/bin/python3 has no numpy (.ci/run installs it)'
 
+# static analysis with pinned tools of the module proxy; known faults of modules
+# are looked up where the database can be reached
+lint:
+	go vet ./...
+	go run honnef.co/go/tools/cmd/staticcheck@v0.8.2 ./...
+	@go run golang.org/x/vuln/cmd/govulncheck@v1.9.0 ./cmd/gridwright || test $$? -ne 3
+
+# what runs on several cores, under the race detector
+race:
+	go test -race -short -count=1 ./internal/model ./internal/predict ./internal/uncertainty ./internal/pick ./internal/readout ./internal/variant
+
+# break lines of the physics one at a time and see whether the tests notice
+mutate:
+	go run ./internal/mutation -list testdata/mutations.txt
+
+# manual pages
+man:
+	go run ./cmd/manual $(OUT)/man
+
+# static binaries, the same bytes on every machine with the same Go, their
+# checksums and a bill of materials
+VERSION := $(shell sed -n 's/^const Version = "\(.*\)"/\1/p' internal/dossier/*.go)
+TARGETS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
+dist:
+	@rm -rf dist && mkdir -p dist
+	@set -e; for t in $(TARGETS); do \
+	  os=$${t%/*}; arch=$${t#*/}; name=gridwright-$(VERSION)-$$os-$$arch; \
+	  case $$os in darwin) name=gridwright-$(VERSION)-macos-$$arch;; windows) name=$$name.exe;; esac; \
+	  echo "dist/$$name"; \
+	  CGO_ENABLED=0 GOOS=$$os GOARCH=$$arch go build -trimpath -buildvcs=false -ldflags '-s -w -buildid=' -o dist/$$name ./cmd/gridwright; \
+	done
+	go run github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0 app -main cmd/gridwright -json -noserial -notimestamp -output dist/bill-of-materials.json .
+	cd dist && sha256sum gridwright-* > SHA256SUMS && cat SHA256SUMS
+
 clean:
-	rm -rf bin $(OUT)
+	rm -rf bin dist $(OUT)

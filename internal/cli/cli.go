@@ -106,7 +106,9 @@ func (e *env) statusOf(err error) int {
 		fmt.Fprintln(e.err, "gridwright:", file.Error())
 		return exitFile
 	case errors.As(err, &input):
-		fmt.Fprintln(e.err, "gridwright:", input.Error())
+		for _, line := range strings.Split(input.Error(), "\n") {
+			fmt.Fprintln(e.err, "gridwright:", line)
+		}
 		return exitInput
 	}
 	// cobra's own errors are usage errors
@@ -117,6 +119,11 @@ func (e *env) statusOf(err error) int {
 func firstLine(s string) string {
 	line, _, _ := strings.Cut(s, "\n")
 	return line
+}
+
+// Command is the tree of all commands, for manual pages.
+func Command() *cobra.Command {
+	return (&env{ctx: context.Background(), in: strings.NewReader(""), out: io.Discard, err: io.Discard}).root()
 }
 
 func (e *env) root() *cobra.Command {
@@ -145,7 +152,9 @@ func (e *env) root() *cobra.Command {
 		}
 		return nil
 	}
-	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.worksheetCommand(), e.versionCommand())
+	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.worksheetCommand(), e.newCommand(), e.schemaCommand(), e.wrapCommand(), e.rosetteCommand(), e.loadsCommand(), e.calibrateCommand(), e.sweepCommand(), e.sizeCommand(), e.diffCommand(), e.versionCommand())
+	root.AddCommand(e.topics()...)
+	root.SetHelpCommand(e.helpCommand(root))
 	return root
 }
 

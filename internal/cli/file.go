@@ -101,33 +101,66 @@ func (e *env) output(name string, inputs []string, content []byte) error {
 		_, err := e.out.Write(content)
 		return e.write(err)
 	}
-	if err := e.refuse(name, inputs); err != nil {
+	f, err := e.begin(name, inputs)
+	if err != nil {
 		return err
 	}
-	fail := func(err error) error { return fileError{fmt.Errorf("cannot write %s: %w", name, cause(err))} }
-	target, mode := name, os.FileMode(0o666) // what the user's mask leaves of it
+	defer f.abandon()
+	if _, err := f.Write(content); err != nil {
+		return f.failed(err)
+	}
+	return f.commit()
+}
+
+// whole is a file that comes to be at once, when it is committed.
+type whole struct {
+	*os.File
+	name, target string
+	closed       bool
+}
+
+// begin starts a file that is not there until it is committed.
+func (e *env) begin(name string, inputs []string) (*whole, error) {
+	if err := e.refuse(name, inputs); err != nil {
+		return nil, err
+	}
+	w := &whole{name: name, target: name}
+	mode := os.FileMode(0o666) // what the user's mask leaves of it
 	if real, err := filepath.EvalSymlinks(name); err == nil {
-		target = real
-		if st, err := os.Stat(target); err == nil {
+		w.target = real
+		if st, err := os.Stat(real); err == nil {
 			mode = st.Mode().Perm()
 		}
 	}
-	tmp, err := createBeside(target, mode)
-	if err != nil {
-		return fail(err)
+	var err error
+	if w.File, err = createBeside(w.target, mode); err != nil {
+		return nil, w.failed(err)
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
-	_, err = tmp.Write(content)
-	if closeErr := tmp.Close(); err == nil {
-		err = closeErr
+	return w, nil
+}
+
+func (w *whole) failed(err error) error {
+	return fileError{fmt.Errorf("cannot write %s: %w", w.name, cause(err))}
+}
+
+// commit puts the file in its place.
+func (w *whole) commit() error {
+	w.closed = true
+	if err := w.Close(); err != nil {
+		return w.failed(err)
 	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), target)
-	}
-	if err != nil {
-		return fail(err)
+	if err := os.Rename(w.File.Name(), w.target); err != nil {
+		return w.failed(err)
 	}
 	return nil
+}
+
+// abandon removes what was written, unless it was committed.
+func (w *whole) abandon() {
+	if !w.closed {
+		w.Close()
+	}
+	os.Remove(w.File.Name()) // gone already when all went well
 }
 
 // createBeside opens a new file in the folder of another one.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"gridwright/internal/calibration"
 	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
 	"gridwright/internal/work"
@@ -13,6 +14,7 @@ import (
 func (e *env) predictCommand() *cobra.Command {
 	var o uncertainty.Options
 	var show bool
+	var matrix string
 	c := &cobra.Command{
 		Use:   "predict DESIGN",
 		Short: "Sensitivity, crosstalk, temperature error, strength, stiffness and signal",
@@ -33,6 +35,12 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			if err != nil {
 				return err
 			}
+			var found *calibration.AsCalibrated
+			if matrix != "" {
+				if found, err = e.matrixOf(matrix, d); err != nil {
+					return err
+				}
+			}
 			var calculation []work.Chapter
 			if show {
 				if calculation, err = work.Of(d); err != nil {
@@ -41,6 +49,9 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			}
 			if e.json {
 				result := d.Published()
+				if found != nil {
+					result.AsCalibrated = found
+				}
 				if show {
 					result.Work = work.Published(calculation)
 				}
@@ -48,6 +59,9 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			}
 			var b bytes.Buffer
 			e.text(&b).Predict(d)
+			if found != nil {
+				e.text(&b).AsCalibrated(found, d.Result)
+			}
 			if show {
 				e.text(&b).Work(calculation)
 			}
@@ -55,6 +69,7 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 			return e.write(err)
 		},
 	}
+	c.Flags().StringVar(&matrix, "matrix", "", "show the as-calibrated matrix, a `file` that calibrate wrote, beside the prediction")
 	c.Flags().BoolVar(&show, "work", false, "show the calculation: formula, source and numbers of every figure")
 	e.trialFlags(c, &o, 1_000_000)
 	return c

@@ -104,6 +104,7 @@ func (m Material) ModulusOfRigidity() float64 {
 type Section struct {
 	Shape      string
 	Dimensions []Number
+	Counts     []int // entries of each list of the shape, such as points of an outline
 	Place      Place
 }
 
@@ -202,4 +203,8 @@ type Calibration struct {
 	StandardUncertainty  Number // ratio
 	IndicatorResolution  Number // V/V
 	IndicatorUncertainty Number // ratio
+
+	// LimitsConfirmed says that the user has compared the limits of the classes that
+	// the program knows from memory with the standard itself.
+	LimitsConfirmed bool
 }

@@ -49,7 +49,10 @@ type Placement struct {
 	Name      string
 	Gauge     int    // index into Design.Gauges
 	Station   Number // m
-	Around    Number // rad
+	Around    Number // rad; not Set on a face
+	Face      string // of a flat-sided part, as the file names it; "" where Around holds
+	FaceIndex int    // the same by its place in Section.Faces
+	Across    Number // m from the middle of the face, in the sense of growing φ
 	Direction Number // rad, turns the pattern clockwise from the part axis
 	Measured  Measured
 	Place     Place
@@ -58,6 +61,7 @@ type Placement struct {
 // Measured is what was found after bonding; it then replaces the plan.
 type Measured struct {
 	Station, Around, Direction Number
+	Across                     Number   // on a face
 	Resistance                 []Number // of each grid; nil when not measured
 }
 
@@ -77,6 +81,19 @@ func (p Placement) AsBonded(tol PlacementTolerance) (station, around, direction 
 	return pick(p.Measured.Station, p.Station, tol.Station),
 		pick(p.Measured.Around, p.Around, tol.Around),
 		pick(p.Measured.Direction, p.Direction, tol.Direction)
+}
+
+// AcrossAsBonded returns the distance from the middle of the face alike; what the
+// bonder keeps along the face is what he keeps along the part.
+func (p Placement) AcrossAsBonded(tol PlacementTolerance) Number {
+	if p.Measured.Across.Set {
+		return p.Measured.Across
+	}
+	across := p.Across
+	if across.Tolerance == 0 {
+		across.Tolerance, across.Coverage = tol.Station.SI, 0
+	}
+	return across
 }
 
 // GridRef names one grid: grid Number (from 0) of a placement.

@@ -20,10 +20,10 @@ type bridgeText struct {
 }
 
 var bridgeFields = []field[bridgeText]{
-	{key: "measures", required: true, takes: "the load component that it measures", read: func(_ *reader, v at, b *bridgeText) { b.measures = v }},
-	{key: "arms", required: true, takes: "a list of four arms", read: func(_ *reader, v at, b *bridgeText) { b.arms = v }},
+	{key: "measures", required: true, takes: "the load component that it measures", form: is(Words{List: design.ComponentNames()}), read: func(_ *reader, v at, b *bridgeText) { b.measures = v }},
+	{key: "arms", required: true, takes: "a list of four arms", form: listOf(armForm, 4), read: func(_ *reader, v at, b *bridgeText) { b.arms = v }},
 	number("excitation", quantity.Voltage, func(b *bridgeText) *design.Number { return &b.Excitation }, positive),
-	{key: "leads", takes: "wires, each, completion, follow", read: func(r *reader, v at, b *bridgeText) { b.leads, b.ownLeads = r.leads(v) }},
+	{key: "leads", takes: "wires, each, completion, follow", form: mappingOf(leadFields), read: func(r *reader, v at, b *bridgeText) { b.leads, b.ownLeads = r.leads(v) }},
 }
 
 // leads is the lead wires while they are read.
@@ -33,7 +33,7 @@ type leads struct {
 }
 
 var leadFields = []field[leads]{
-	{key: "wires", required: true, takes: "2, 3, 4 or 6", read: func(r *reader, v at, l *leads) {
+	{key: "wires", required: true, takes: "2, 3, 4 or 6", form: is(Whole{Only: []int{2, 3, 4, 6}}), read: func(r *reader, v at, l *leads) {
 		s, ok := r.scalar(v, "2, 3, 4 or 6")
 		if !ok {
 			return
@@ -142,6 +142,12 @@ func (f *file) arms(name string, b *bridgeText, used map[design.GridRef]string) 
 var resistorFields = []field[design.Arm]{
 	number("value", quantity.Resistance, func(a *design.Arm) *design.Number { return &a.Resistor }, positive).must(),
 	number("tcr", quantity.PerKelvin, func(a *design.Arm) *design.Number { return &a.TCR }),
+}
+
+// armForm is what arm reads.
+func armForm(path string) Form {
+	grid := Name{Of: "grid"}
+	return OneOf{grid, quantityOf(quantity.Resistance, positive)(path), List{Of: grid, Least: 1}, mappingOf(resistorFields)(path)}
 }
 
 func (f *file) arm(v at, where string, used map[design.GridRef]string) design.Arm {

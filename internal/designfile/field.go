@@ -27,6 +27,10 @@ func (a at) place() design.Place {
 }
 
 func (r *reader) fail(a at, format string, args ...any) {
+	if p, ok := placeholderOf(a.node); ok {
+		r.problems = append(r.problems, p.problem(r.file, a)) // the one thing to say of it, whatever the reader trips over
+		return
+	}
 	r.problems = append(r.problems, Problem{r.file, a.line, a.column, a.path, fmt.Sprintf(format, args...)})
 }
 
@@ -40,6 +44,7 @@ type field[T any] struct {
 	key      string
 	required bool
 	takes    string // what the value is, for messages and the help
+	form     formOf // the same for programs; nil: not stated
 	read     func(r *reader, v at, dst *T)
 }
 
@@ -126,15 +131,17 @@ func (r *reader) unknownKey(parent at, k *node, value at, known []string) {
 func startsWithDigit(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
 
 // clip shortens a text of the user for a message.
-func clip(s string) string {
+func clip(s string) string { return clipTo(s, 50) }
+
+func clipTo(s string, most int) string {
 	runes := []rune(strings.Map(func(c rune) rune {
 		if c < ' ' {
 			return ' '
 		}
 		return c
 	}, s))
-	if len(runes) > 50 {
-		return string(runes[:49]) + "…"
+	if len(runes) > most {
+		return string(runes[:most-1]) + "…"
 	}
 	return string(runes)
 }
@@ -180,7 +187,7 @@ func (r *reader) quantity(v at, kind quantity.Kind, rules ...rule) (design.Numbe
 
 // number is a field of one quantity.
 func number[T any](key string, kind quantity.Kind, to func(*T) *design.Number, rules ...rule) field[T] {
-	return field[T]{key: key, takes: takes(kind), read: func(r *reader, v at, dst *T) {
+	return field[T]{key: key, takes: takes(kind), form: quantityOf(kind, rules...), read: func(r *reader, v at, dst *T) {
 		if n, ok := r.quantity(v, kind, rules...); ok {
 			*to(dst) = n
 		}
@@ -189,7 +196,7 @@ func number[T any](key string, kind quantity.Kind, to func(*T) *design.Number, r
 
 // text is a field of free text, taken as written.
 func text[T any](key string, to func(*T) *string) field[T] {
-	return field[T]{key: key, takes: "a text", read: func(r *reader, v at, dst *T) {
+	return field[T]{key: key, takes: "a text", form: is(Text{}), read: func(r *reader, v at, dst *T) {
 		if s, ok := r.scalar(v, "a text"); ok {
 			*to(dst) = s
 		}
@@ -199,7 +206,7 @@ func text[T any](key string, to func(*T) *string) field[T] {
 // choice is a field of one word of a list.
 func choice[T any](key string, words []string, set func(dst *T, word string)) field[T] {
 	takes := "one of: " + strings.Join(words, ", ")
-	return field[T]{key: key, takes: takes, read: func(r *reader, v at, dst *T) {
+	return field[T]{key: key, takes: takes, form: is(Words{List: words}), read: func(r *reader, v at, dst *T) {
 		s, ok := r.scalar(v, takes)
 		if !ok {
 			return

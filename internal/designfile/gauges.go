@@ -34,7 +34,7 @@ var thermalFields = []field[design.ThermalOutput]{
 
 func polynomial(key string, fahrenheit bool) field[design.ThermalOutput] {
 	takes := "a list of 1 to 5 coefficients in µε, of rising powers of the temperature"
-	return field[design.ThermalOutput]{key: key, takes: takes, read: func(r *reader, v at, t *design.ThermalOutput) {
+	return field[design.ThermalOutput]{key: key, takes: takes, form: listOf(quantityOf(quantity.Number), 1, 2, 3, 4, 5), read: func(r *reader, v at, t *design.ThermalOutput) {
 		if t.Set {
 			r.fail(v, "the polynomial is given twice; keep `celsius` or `fahrenheit`")
 			return
@@ -54,31 +54,34 @@ func patternNames() []string {
 	return names
 }
 
-func later(key, takes string, to func(*gaugeText) *at) field[gaugeText] {
-	return field[gaugeText]{key: key, takes: takes, read: func(_ *reader, v at, g *gaugeText) { *to(g) = v }}
+func later(key, takes string, form formOf, to func(*gaugeText) *at) field[gaugeText] {
+	return field[gaugeText]{key: key, takes: takes, form: form, read: func(_ *reader, v at, g *gaugeText) { *to(g) = v }}
 }
 
 var gaugeFields = []field[gaugeText]{
 	choice("pattern", patternNames(), func(g *gaugeText, w string) { g.Pattern = w }).must(),
 	choice("numbered", []string{"clockwise", "counterclockwise"}, func(g *gaugeText, w string) { g.CounterClockwise = w == "counterclockwise" }),
-	{key: "grid", required: true, takes: "length and width of a grid", read: func(r *reader, v at, g *gaugeText) { mapping(r, v, gridFields, g) }},
-	later("directions", "a list of angles, for pattern custom", func(g *gaugeText) *at { return &g.directions }),
-	later("centres", "a list of [along, across] for each grid", func(g *gaugeText) *at { return &g.centres }),
-	{key: "backing", takes: "length and width of the outline", read: func(r *reader, v at, g *gaugeText) { mapping(r, v, backingFields, &g.Backing); g.Backing.Set = true }},
-	later("resistance", "a resistance such as 350 Ω ± 0.2 %, or a list of one for each grid", func(g *gaugeText) *at { return &g.resistance }).must(),
-	later("gauge-factor", "a number such as 2.08 ± 0.5 %, or a list of one for each grid", func(g *gaugeText) *at { return &g.factor }).must(),
+	{key: "grid", required: true, takes: "length and width of a grid", form: mappingOf(gridFields), read: func(r *reader, v at, g *gaugeText) { mapping(r, v, gridFields, g) }},
+	later("directions", "a list of angles, for pattern custom", listOfUpTo(1, 12, quantityOf(quantity.Angle)), func(g *gaugeText) *at { return &g.directions }),
+	later("centres", "a list of [along, across] for each grid", listOf(listOf(quantityOf(quantity.Length), 2)), func(g *gaugeText) *at { return &g.centres }),
+	{key: "backing", takes: "length and width of the outline", form: mappingOf(backingFields), read: func(r *reader, v at, g *gaugeText) { mapping(r, v, backingFields, &g.Backing); g.Backing.Set = true }},
+	later("resistance", "a resistance such as 350 Ω ± 0.2 %, or a list of one for each grid", eachGrid(quantity.Resistance, positive), func(g *gaugeText) *at { return &g.resistance }).must(),
+	later("gauge-factor", "a number such as 2.08 ± 0.5 %, or a list of one for each grid", eachGrid(quantity.Number, notZero), func(g *gaugeText) *at { return &g.factor }).must(),
 	number("gauge-factor-scatter", quantity.Ratio, func(g *gaugeText) *design.Number { return &g.Scatter }, notNegative),
-	later("transverse-sensitivity", "a percentage such as 0.9 %, or a list of one for each grid", func(g *gaugeText) *at { return &g.transverse }),
+	later("transverse-sensitivity", "a percentage such as 0.9 %, or a list of one for each grid", eachGrid(quantity.Ratio, transverseRange), func(g *gaugeText) *at { return &g.transverse }),
 	number("gauge-factor-drift", quantity.PerKelvin, func(g *gaugeText) *design.Number { return &g.Drift }),
 	number("stand-off", quantity.Length, func(g *gaugeText) *design.Number { return &g.StandOff }, notNegative),
 	number("stand-off-expansion", quantity.PerKelvin, func(g *gaugeText) *design.Number { return &g.StandOffExpansion }),
 	number("stand-off-poisson", quantity.Number, func(g *gaugeText) *design.Number { return &g.StandOffPoisson }, between(0, 0.5, "between 0 and 0.5")).as("a number such as 0.35"),
-	{key: "thermal-output", takes: "celsius or fahrenheit, for-factor, for-expansion, spread", read: func(r *reader, v at, g *gaugeText) { mapping(r, v, thermalFields, &g.Thermal) }},
+	{key: "thermal-output", takes: "celsius or fahrenheit, for-factor, for-expansion, spread", form: mappingOf(thermalFields), read: func(r *reader, v at, g *gaugeText) { mapping(r, v, thermalFields, &g.Thermal) }},
 	number("power-density", quantity.PowerDensity, func(g *gaugeText) *design.Number { return &g.PowerDensity }, positive),
 	choice("heat-sink", []string{"good", "fair", "poor"}, func(g *gaugeText, w string) { g.HeatSink = w }),
 	number("max-strain", quantity.Strain, func(g *gaugeText) *design.Number { return &g.MaxStrain }, positive),
 	text("lot", func(g *gaugeText) *string { return &g.Lot }),
 }
+
+// transverseRange is |Kt| < 50 %.
+var transverseRange = between(-0.5, 0.5, "between -50 % and 50 %")
 
 // maxNames bounds gauges, placements and bridges each: no part has room for more,
 // and what compares each with each stays quick.
@@ -176,7 +179,7 @@ func (r *reader) perGrid(v at, g *gaugeText) {
 	g.GaugeFactor = r.one(g.factor, quantity.Number, n, notZero)
 	g.Transverse = make([]design.Number, n)
 	if g.transverse.node != nil {
-		g.Transverse = r.one(g.transverse, quantity.Ratio, n, between(-0.5, 0.5, "between -50 % and 50 %"))
+		g.Transverse = r.one(g.transverse, quantity.Ratio, n, transverseRange)
 	}
 	g.Centres = make([][2]design.Number, n)
 	if g.centres.node != nil {

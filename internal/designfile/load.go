@@ -9,12 +9,12 @@ import (
 
 var temperatureFields = []field[design.Temperature]{
 	number("reference", quantity.Temperature, func(t *design.Temperature) *design.Number { return &t.Reference }),
-	{key: "range", takes: "a list of two temperatures, such as [-10 °C, 60 °C]", read: func(r *reader, v at, t *design.Temperature) {
+	{key: "range", takes: "a list of two temperatures, such as [-10 °C, 60 °C]", form: listOf(quantityOf(quantity.Temperature), 2), read: func(r *reader, v at, t *design.Temperature) {
 		if n, ok := r.numbers(v, quantity.Temperature, false, []int{2}, "a list of two temperatures, such as [-10 °C, 60 °C]"); ok {
 			t.Low, t.High, t.HasRange = n[0], n[1], true
 		}
 	}},
-	{key: "gradient", takes: "across, toward, along", read: func(r *reader, v at, t *design.Temperature) { mapping(r, v, gradientFields, t) }},
+	{key: "gradient", takes: "across, toward, along", form: mappingOf(gradientFields), read: func(r *reader, v at, t *design.Temperature) { mapping(r, v, gradientFields, t) }},
 }
 
 var gradientFields = []field[design.Temperature]{
@@ -62,6 +62,18 @@ func (r *reader) loads(v at, f *file) {
 			f.Loads = append(f.Loads, l)
 		}
 	}
+}
+
+// loadsForm is what loads reads.
+func loadsForm(path string) Form {
+	m := Mapping{Least: 1}
+	for c := design.Component(0); c < design.Components; c++ {
+		k := Key{Name: c.String(), Path: join(path, c.String()), Takes: "{rated: ..., use: measure}"}
+		k.Form = mappingOf(loadFields(c))(k.Path)
+		k.About, k.Example = notes[k.Path].about, notes[k.Path].example
+		m.Keys = append(m.Keys, k)
+	}
+	return m
 }
 
 func loadFields(c design.Component) []field[design.Load] {

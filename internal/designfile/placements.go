@@ -1,10 +1,7 @@
 package designfile
 
 import (
-	"math"
-
 	"gridwright/internal/design"
-	"gridwright/internal/gauge"
 	"gridwright/internal/quantity"
 	"gridwright/internal/section"
 )
@@ -18,18 +15,19 @@ type placementText struct {
 var measuredFields = []field[placementText]{
 	number("station", quantity.Length, func(p *placementText) *design.Number { return &p.Measured.Station }),
 	number("around", quantity.Angle, func(p *placementText) *design.Number { return &p.Measured.Around }),
+	number("across", quantity.Length, func(p *placementText) *design.Number { return &p.Measured.Across }),
 	number("direction", quantity.Angle, func(p *placementText) *design.Number { return &p.Measured.Direction }),
-	{key: "resistance", takes: "a list of the resistance of each grid", read: func(_ *reader, v at, p *placementText) { p.resistance = v }},
+	{key: "resistance", takes: "a list of the resistance of each grid", form: listOf(quantityOf(quantity.Resistance, positive)), read: func(_ *reader, v at, p *placementText) { p.resistance = v }},
 }
 
 var placementFields = []field[placementText]{
-	{key: "gauge", required: true, takes: "the name of a gauge", read: func(_ *reader, v at, p *placementText) { p.gauge = v }},
+	{key: "gauge", required: true, takes: "the name of a gauge", form: is(Name{Of: "gauge"}), read: func(_ *reader, v at, p *placementText) { p.gauge = v }},
 	number("station", quantity.Length, func(p *placementText) *design.Number { return &p.Station }),
 	number("around", quantity.Angle, func(p *placementText) *design.Number { return &p.Around }),
-	{key: "face", takes: "the face of a flat-sided part", read: func(_ *reader, v at, p *placementText) { p.face = v }},
-	{key: "across", takes: "the distance from the middle of the face", read: func(_ *reader, v at, p *placementText) { p.across = v }},
+	{key: "face", takes: "the face of a flat-sided part", form: oneOf(is(Words{List: []string{"+y", "-y", "+z", "-z"}}), is(Whole{Low: 1, High: 1000})), read: func(_ *reader, v at, p *placementText) { p.face = v }},
+	{key: "across", takes: "the distance from the middle of the face", form: quantityOf(quantity.Length), read: func(_ *reader, v at, p *placementText) { p.across = v }},
 	number("direction", quantity.Angle, func(p *placementText) *design.Number { return &p.Direction }),
-	{key: "measured", takes: "station, around, direction, resistance as bonded", read: func(r *reader, v at, p *placementText) { mapping(r, v, measuredFields, p) }},
+	{key: "measured", takes: "station, around, direction, resistance as bonded", form: mappingOf(measuredFields), read: func(r *reader, v at, p *placementText) { mapping(r, v, measuredFields, p) }},
 }
 
 func (f *file) gaugeNames() []string {
@@ -67,14 +65,7 @@ func (f *file) readPlacements() {
 		p.Name, p.Place = name, v.place()
 		before := len(r.problems)
 		mapping(r, v, placementFields, &p)
-		for _, flat := range []at{p.face, p.across} {
-			if flat.node != nil {
-				r.fail(flat, "a round part has no faces; write `around:` with an angle")
-			}
-		}
-		if p.face.node == nil && p.across.node == nil && !p.Around.Set && len(r.problems) == before {
-			r.problems = append(r.problems, Problem{r.file, v.line, v.column, join(v.path, "around"), "the key is missing; write `around:` with the angle on the part, such as 90°"})
-		}
+		f.place(v, &p, before)
 		if p.gauge.node != nil {
 			if i, ok := f.gaugeIndex(p.gauge); ok {
 				p.Gauge = i
@@ -113,13 +104,53 @@ func (f *file) settlePlacement(v at, p *placementText) {
 	if err != nil {
 		return // said already
 	}
-	_, _, turned := p.AsBonded(f.Tolerance)
-	half := s.Perimeter(0) / 2
-	for k, dir := range g.Directions {
-		sin, cos := math.Sincos(dir + turned.SI)
-		extent := gauge.Extent(g.GridLength.SI, g.GridWidth.SI, sin, cos)
-		if extent > half {
-			r.fail(v, "grid %s reaches %.4g mm around the part, more than half its girth of %.4g mm; choose a smaller gauge", gridName(p.Name, k), extent*1e3, 2*half*1e3)
+	f.checkReach(v, p, s)
+}
+
+// place reads where on the girth a placement sits: by its angle, or on a flat-sided
+// part by the face.
+func (f *file) place(v at, p *placementText, before int) {
+	r := f.r
+	if p.face.node == nil && p.across.node == nil {
+		if !p.Around.Set && len(r.problems) == before {
+			r.problems = append(r.problems, Problem{r.file, v.line, v.column, join(v.path, "around"), "the key is missing; write `around:` with the angle on the part, such as 90°" + f.orFace()})
+		}
+		return
+	}
+	if len(f.Part.Section.Dimensions) == 0 {
+		return // the section is wrong, which is said
+	}
+	s, err := section.Of(f.Part)
+	if err != nil {
+		return
+	}
+	if !flatSided(s) {
+		for _, flat := range []at{p.face, p.across} {
+			if flat.node != nil {
+				r.fail(flat, "a round part has no faces; write `around:` with an angle")
+			}
+		}
+		return
+	}
+	f.onFace(v, p, s)
+}
+
+func flatSided(s section.Section) bool {
+	for _, face := range s.Faces() {
+		if face.Straight {
+			return true
 		}
 	}
+	return false
+}
+
+// orFace is the other way of saying where, on parts that have faces.
+func (f *file) orFace() string {
+	if len(f.Part.Section.Dimensions) == 0 {
+		return ""
+	}
+	if s, err := section.Of(f.Part); err == nil && flatSided(s) {
+		return ", or `face:` with the face, such as +y"
+	}
+	return ""
 }

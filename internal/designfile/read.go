@@ -24,6 +24,7 @@ func Read(file string, text []byte) (*design.Design, error) {
 		return nil, problems.sorted()
 	}
 	r := &reader{file: file}
+	r.placeholders(at{root, ""})
 	d := r.design(at{root, ""})
 	if len(r.problems) > 0 {
 		return nil, r.problems.sorted()
@@ -45,26 +46,26 @@ type file struct {
 }
 
 var designFields = []field[file]{
-	{key: "gridwright", takes: "the format's version, 1", read: readVersion},
+	{key: "gridwright", takes: "the format's version, 1", form: is(Whole{Low: 1, High: Version}), read: readVersion},
 	text("title", func(f *file) *string { return &f.Title }),
-	{key: "part", takes: "the part: material, section", read: func(r *reader, v at, f *file) { mapping(r, v, partFields, &f.Part) }},
-	{key: "loads", takes: "the loads on the part", read: func(r *reader, v at, f *file) { r.loads(v, f) }},
+	{key: "part", takes: "the part: material, section", form: mappingOf(partFields), read: func(r *reader, v at, f *file) { mapping(r, v, partFields, &f.Part) }},
+	{key: "loads", takes: "the loads on the part", form: loadsForm, read: func(r *reader, v at, f *file) { r.loads(v, f) }},
 	number("overload", quantity.Number, func(f *file) *design.Number { return &f.Overload }, atLeast(1)).as("a number such as 1.5"),
 	number("cycles", quantity.Number, func(f *file) *design.Number { return &f.Cycles }, positive).as("a number such as 1e7"),
-	{key: "temperature", takes: "reference, range, gradient", read: func(r *reader, v at, f *file) { mapping(r, v, temperatureFields, &f.Temperature) }},
-	{key: "gauges", takes: "the gauge types, by name", read: func(r *reader, v at, f *file) { f.gauges = v }},
-	{key: "placements", takes: "the bonded gauges, by name", read: func(r *reader, v at, f *file) { f.placements = v }},
-	{key: "placement-tolerance", takes: "station, around, direction", read: func(r *reader, v at, f *file) { mapping(r, v, toleranceFields, &f.Tolerance) }},
-	{key: "bridges", takes: "the bridges, by name", read: func(r *reader, v at, f *file) { f.bridges = v }},
-	{key: "leads", takes: "wires, each, completion, follow", read: func(r *reader, v at, f *file) { f.leadsRaw, f.leads = r.leads(v) }},
-	{key: "instrument", takes: "noise, bandwidth, input-resistance, resolution", read: func(r *reader, v at, f *file) {
+	{key: "temperature", takes: "reference, range, gradient", form: mappingOf(temperatureFields), read: func(r *reader, v at, f *file) { mapping(r, v, temperatureFields, &f.Temperature) }},
+	{key: "gauges", takes: "the gauge types, by name", form: namesOf(mappingOf(gaugeFields)), read: func(r *reader, v at, f *file) { f.gauges = v }},
+	{key: "placements", takes: "the bonded gauges, by name", form: namesOf(mappingOf(placementFields)), read: func(r *reader, v at, f *file) { f.placements = v }},
+	{key: "placement-tolerance", takes: "station, around, direction", form: mappingOf(toleranceFields), read: func(r *reader, v at, f *file) { mapping(r, v, toleranceFields, &f.Tolerance) }},
+	{key: "bridges", takes: "the bridges, by name", form: namesOf(mappingOf(bridgeFields)), read: func(r *reader, v at, f *file) { f.bridges = v }},
+	{key: "leads", takes: "wires, each, completion, follow", form: mappingOf(leadFields), read: func(r *reader, v at, f *file) { f.leadsRaw, f.leads = r.leads(v) }},
+	{key: "instrument", takes: "noise, bandwidth, input-resistance, resolution", form: mappingOf(instrumentFields), read: func(r *reader, v at, f *file) {
 		mapping(r, v, instrumentFields, &f.Instrument)
 		f.Instrument.Set = true
 	}},
-	{key: "shunt", takes: "a list of shunt resistors", read: func(r *reader, v at, f *file) { r.shunts(v, f) }},
-	{key: "require", takes: "the limits", read: func(r *reader, v at, f *file) { mapping(r, v, requireFields, &f.Require) }},
-	{key: "pick", takes: "what may be picked", read: func(r *reader, v at, f *file) { f.pick = v }},
-	{key: "calibration", takes: "standard-uncertainty, indicator-resolution, indicator-uncertainty", read: func(r *reader, v at, f *file) { mapping(r, v, calibrationFields, &f.Calibration) }},
+	{key: "shunt", takes: "a list of shunt resistors", form: listOf(mappingOf(shuntFields)), read: func(r *reader, v at, f *file) { r.shunts(v, f) }},
+	{key: "require", takes: "the limits", form: mappingOf(requireFields), read: func(r *reader, v at, f *file) { mapping(r, v, requireFields, &f.Require) }},
+	{key: "pick", takes: "what may be picked", form: mappingOf(pickFields), read: func(r *reader, v at, f *file) { f.pick = v }},
+	{key: "calibration", takes: "standard-uncertainty, indicator-resolution, indicator-uncertainty", form: mappingOf(calibrationFields), read: func(r *reader, v at, f *file) { mapping(r, v, calibrationFields, &f.Calibration) }},
 	choice("assume", []string{"common-practice"}, func(f *file, w string) { f.Assume = w }),
 	choice("transmission", transmissions, func(f *file, w string) { f.Part.Transmission = w }),
 }

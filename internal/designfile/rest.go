@@ -16,7 +16,7 @@ var instrumentFields = []field[design.Instrument]{
 
 var shuntFields = []field[design.Shunt]{
 	number("resistor", quantity.Resistance, func(s *design.Shunt) *design.Number { return &s.Resistor }, positive).must(),
-	field[design.Shunt]{key: "arm", takes: "the arm's number, 1 to 4", read: func(r *reader, v at, s *design.Shunt) {
+	field[design.Shunt]{key: "arm", takes: "the arm's number, 1 to 4", form: is(Whole{Low: 1, High: 4}), read: func(r *reader, v at, s *design.Shunt) {
 		text, ok := r.scalar(v, "the arm's number, 1 to 4")
 		if !ok {
 			return
@@ -43,7 +43,7 @@ func (r *reader) shunts(v at, f *file) {
 // limit is a requirement: a mapping with at-least or at-most alone.
 func limit(key, bound string, kind quantity.Kind, to func(*design.Require) *design.Number) field[design.Require] {
 	inner := []field[design.Require]{number(bound, kind, to, notNegative).must()}
-	return field[design.Require]{key: key, takes: "{" + bound + ": " + kind.Example() + "}", read: func(r *reader, v at, q *design.Require) {
+	return field[design.Require]{key: key, takes: "{" + bound + ": " + kind.Example() + "}", form: mappingOf(inner), read: func(r *reader, v at, q *design.Require) {
 		mapping(r, v, inner, q)
 	}}
 }
@@ -64,13 +64,14 @@ var calibrationFields = []field[design.Calibration]{
 	number("standard-uncertainty", quantity.Ratio, func(c *design.Calibration) *design.Number { return &c.StandardUncertainty }, notNegative),
 	number("indicator-resolution", quantity.VoltageRatio, func(c *design.Calibration) *design.Number { return &c.IndicatorResolution }, notNegative),
 	number("indicator-uncertainty", quantity.Ratio, func(c *design.Calibration) *design.Number { return &c.IndicatorUncertainty }, notNegative),
+	choice("limits", []string{"from-memory", "confirmed"}, func(c *design.Calibration, w string) { c.LimitsConfirmed = w == "confirmed" }),
 }
 
 // maxStations bounds the stations that a search combines in pairs.
 const maxStations = 12
 
 var pickFields = []field[file]{
-	{key: "gauges", takes: "a list of gauge names", read: func(r *reader, v at, f *file) {
+	{key: "gauges", takes: "a list of gauge names", form: listOf(is(Name{Of: "gauge"})), read: func(r *reader, v at, f *file) {
 		items, _ := r.list(v, "a list of gauge names")
 		for _, item := range items {
 			if i, ok := f.gaugeIndex(item); ok {
@@ -78,7 +79,7 @@ var pickFields = []field[file]{
 			}
 		}
 	}},
-	{key: "at-most", takes: "the greatest number of gauges", read: func(r *reader, v at, f *file) {
+	{key: "at-most", takes: "the greatest number of gauges", form: is(Whole{Low: 1, High: 64}), read: func(r *reader, v at, f *file) {
 		s, ok := r.scalar(v, "a number of gauges")
 		if !ok {
 			return
@@ -90,7 +91,7 @@ var pickFields = []field[file]{
 		}
 		f.Pick.AtMost = n
 	}},
-	{key: "keep-out", takes: "a list of sectors, such as [[150°, 170°]]", read: func(r *reader, v at, f *file) {
+	{key: "keep-out", takes: "a list of sectors, such as [[150°, 170°]]", form: listOf(listOf(quantityOf(quantity.Angle), 2)), read: func(r *reader, v at, f *file) {
 		items, _ := r.list(v, "a list of sectors, such as [[150°, 170°]]")
 		for _, item := range items {
 			if n, ok := r.numbers(item, quantity.Angle, false, []int{2}, "a pair of angles, such as [150°, 170°]"); ok {
@@ -98,7 +99,7 @@ var pickFields = []field[file]{
 			}
 		}
 	}},
-	{key: "stations", takes: "a list of stations, such as [0 mm, 40 mm]", read: func(r *reader, v at, f *file) {
+	{key: "stations", takes: "a list of stations, such as [0 mm, 40 mm]", form: listOfUpTo(0, maxStations, quantityOf(quantity.Length)), read: func(r *reader, v at, f *file) {
 		if n, ok := r.numbers(v, quantity.Length, false, nil, "a list of stations, such as [0 mm, 40 mm]"); ok {
 			if len(n) > maxStations {
 				r.fail(v, "there are %d stations; at most %d are searched", len(n), maxStations)

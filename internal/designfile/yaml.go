@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -249,4 +250,47 @@ func join(path, key string) string {
 		return key
 	}
 	return path + "." + key
+}
+
+// value is the node as JSON holds it. Dates are text; numbers that JSON cannot
+// write are too. done keeps what aliases share from being made twice.
+func (n *node) value(done map[*node]any) any {
+	if v, ok := done[n]; ok {
+		return v
+	}
+	switch n.kind {
+	case mappingNode:
+		m := map[string]any{}
+		for i, k := range n.keys {
+			m[k.text] = n.values[i].value(done)
+		}
+		done[n] = m
+		return m
+	case listNode:
+		list := make([]any, len(n.values))
+		for i, v := range n.values {
+			list[i] = v.value(done)
+		}
+		done[n] = list
+		return list
+	}
+	if !n.plain {
+		return n.text
+	}
+	if n.null {
+		return nil
+	}
+	var v any
+	if err := yaml.Unmarshal([]byte(n.text), &v); err != nil {
+		return n.text
+	}
+	switch v := v.(type) {
+	case bool, int, int64, uint64:
+		return v
+	case float64:
+		if !math.IsInf(v, 0) && !math.IsNaN(v) {
+			return v
+		}
+	}
+	return n.text
 }

@@ -27,6 +27,8 @@ type Result struct {
 	Assumed   []Assumed       `json:"assumed"`
 	Trials    *Trials         `json:"monte_carlo"`
 	Work      any             `json:"work,omitempty"` // the calculation, when it was asked for
+
+	AsCalibrated any `json:"as_calibrated,omitempty"` // the matrix of a calibration, when it was given
 }
 
 // Assumed is a tolerance of common practice that the file asked to fill in.

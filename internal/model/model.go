@@ -12,6 +12,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"gridwright/internal/bridge"
 	"gridwright/internal/design"
@@ -35,6 +36,12 @@ type Model struct {
 
 	shape      section.Shape
 	dimensions []int
+	nominal    section.Section // at the nominal dimensions
+	varied     struct {
+		once sync.Once
+		make func() section.Section
+		err  error
+	}
 	material   struct{ e, nu, g, alpha, eDrift, gDrift int }
 	lots       []lot
 	placements []placement
@@ -91,8 +98,10 @@ type lot struct {
 }
 
 type placement struct {
-	gauge, station, around, direction, standOff int
-	first, grids                                int // into Model.Grids
+	gauge, station, direction, standOff int
+	around                              int // -1 on a face
+	face, across                        int // across: -1 where around holds
+	first, grids                        int // into Model.Grids
 }
 
 // Compile builds the model of a design. The design is one that package
@@ -107,8 +116,21 @@ func Compile(d *design.Design) (*Model, error) {
 		m.Components = append(m.Components, c.Component)
 		m.Rated = append(m.Rated, c.Rated.SI)
 	}
+	keys := shape.Keys(d.Part.Section.Counts)
+	if len(keys) != len(d.Part.Section.Dimensions) {
+		return nil, fmt.Errorf("shape %s takes %d numbers, not %d", shape.Name, len(keys), len(d.Part.Section.Dimensions))
+	}
 	for i, n := range d.Part.Section.Dimensions {
-		m.dimensions = append(m.dimensions, m.number(n, "part.section."+shape.Dimensions[i].Key))
+		m.dimensions = append(m.dimensions, m.number(n, "part.section."+keys[i]))
+	}
+	var err error
+	if m.nominal, err = section.Of(d.Part); err != nil {
+		return nil, err
+	}
+	for _, l := range d.Loads {
+		if err := m.nominal.Bears(l.Component); err != nil {
+			return nil, fmt.Errorf("load %v: %w", l.Component, err)
+		}
 	}
 	mat := d.Part.Material
 	m.material.e = m.number(mat.Youngs, "part.material.youngs-modulus")
@@ -138,7 +160,7 @@ func Compile(d *design.Design) (*Model, error) {
 	for i, in := range m.Inputs {
 		m.Nominal[i] = in.Nominal
 	}
-	s := m.NewState()
+	s := m.NewExact()
 	if err := m.Set(m.Nominal, s); err != nil {
 		return nil, err
 	}
@@ -175,7 +197,12 @@ func (m *Model) addPlacement(i int) {
 	station, around, direction := p.AsBonded(d.Tolerance)
 	out := placement{gauge: p.Gauge, first: len(m.Grids), grids: len(g.Directions)}
 	out.station = m.number(station, path+".station")
-	out.around = m.number(around, path+".around")
+	out.around, out.across = -1, -1
+	if p.Face == "" {
+		out.around = m.number(around, path+".around")
+	} else {
+		out.face, out.across = p.FaceIndex, m.number(p.AcrossAsBonded(d.Tolerance), path+".across")
+	}
 	out.direction = m.number(direction, path+".direction")
 	out.standOff = m.each(g.StandOff, "gauges."+g.Name+".stand-off", p.Name)
 	for k, dir := range g.Directions {

@@ -11,8 +11,9 @@ import (
 // State is what one worker keeps of a Model for one value of its inputs. It is
 // made by NewState and filled by Set.
 type State struct {
-	Section section.Section
-	Grids   []GridState
+	Section    section.Section
+	Grids      []GridState
+	Placements []PlacementState
 
 	model   *Model
 	inputs  []float64
@@ -23,6 +24,14 @@ type State struct {
 	outputs []gauge.Output // of each lot
 	patch   section.Patch  // scratch that a Section is handed: here, so that nothing escapes
 	unit    section.Unit
+}
+
+// PlacementState is the origin of one placement's pattern as it lies on the part.
+type PlacementState struct {
+	Station    float64 // m
+	Coordinate section.Coordinate
+	Around     float64 // φ, rad
+	Sin, Cos   float64 // of its direction
 }
 
 // GridState is one grid as it lies on the part.
@@ -45,15 +54,46 @@ type GridState struct {
 	curvature           gauge.Strain // per kelvin
 }
 
-// NewState makes scratch space for one worker.
+// NewState makes scratch space for one worker that sets many values near the
+// nominal ones: a section that is not round follows them by its response, within
+// the accuracy that section states, and solves anew only far from them.
 func (m *Model) NewState() *State {
+	m.varied.once.Do(func() { m.varied.make, m.varied.err = m.nominal.Propagate(m.spread()) })
+	s := m.NewExact()
+	if m.varied.err == nil {
+		s.Section = m.varied.make()
+	}
+	return s
+}
+
+// spread is how far each dimension goes: half a range, or two standard
+// uncertainties.
+func (m *Model) spread() []float64 {
+	out := make([]float64, len(m.dimensions))
+	for i, k := range m.dimensions {
+		in := &m.Inputs[k]
+		out[i] = in.Tolerance
+		if in.Coverage > 0 {
+			out[i] = 2 * in.Tolerance / in.Coverage
+		}
+	}
+	return out
+}
+
+// NewExact makes scratch space whose section is solved for every value that is set.
+func (m *Model) NewExact() *State {
+	sec, err := m.shape.Make(m.Design.Part.OpenEnds, m.Design.Part.Section.Counts)
+	if err != nil {
+		panic(err) // Compile made one
+	}
 	return &State{
-		Section: m.shape.New(m.Design.Part.OpenEnds),
-		Grids:   make([]GridState, len(m.Grids)),
-		model:   m,
-		inputs:  make([]float64, len(m.Inputs)),
-		dims:    make([]float64, len(m.dimensions)),
-		outputs: make([]gauge.Output, len(m.lots)),
+		Section:    sec,
+		Grids:      make([]GridState, len(m.Grids)),
+		Placements: make([]PlacementState, len(m.placements)),
+		model:      m,
+		inputs:     make([]float64, len(m.Inputs)),
+		dims:       make([]float64, len(m.dimensions)),
+		outputs:    make([]gauge.Output, len(m.lots)),
 	}
 }
 
@@ -77,7 +117,7 @@ func (m *Model) Set(x []float64, s *State) error {
 		m.lots[i].output(x, s.alpha, &s.outputs[i])
 	}
 	for i := range m.placements {
-		m.place(&m.placements[i], x, s)
+		m.place(&m.placements[i], x, s, &s.Placements[i])
 	}
 	return nil
 }
@@ -96,10 +136,16 @@ func (l *lot) output(x []float64, alpha float64, o *gauge.Output) {
 	}
 }
 
-func (m *Model) place(p *placement, x []float64, s *State) {
+func (m *Model) place(p *placement, x []float64, s *State, at *PlacementState) {
 	l := &m.lots[p.gauge]
 	sinP, cosP := math.Sincos(x[p.direction])
-	base := s.Section.Around(x[p.around])
+	var base section.Coordinate
+	if p.across < 0 {
+		base = s.Section.Around(x[p.around])
+	} else {
+		base = s.Section.OnFace(p.face, x[p.across])
+	}
+	*at = PlacementState{Station: x[p.station], Coordinate: base, Around: s.Section.Angle(base), Sin: sinP, Cos: cosP}
 	standOff := x[p.standOff]
 	unit, patch := &s.unit, &s.patch
 	for i := p.first; i < p.first+p.grids; i++ {

@@ -74,7 +74,7 @@ func Of(d *design.Design) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := m.NewState()
+	s := m.NewExact()
 	if err := m.Set(m.Nominal, s); err != nil {
 		return nil, err
 	}

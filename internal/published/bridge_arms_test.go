@@ -45,6 +45,7 @@ func bridgeShunted(t *testing.T, ohm float64, arm int, shunt float64) float64 {
 // last printed digit.
 func bridgeNear(t *testing.T, what string, got, want, half float64) {
 	t.Helper()
+	record(t, got, want, half)
 	if !(math.Abs(got-want) <= half) {
 		t.Errorf("%s: got %.10g, printed %.10g ± %.2g", what, got, want, half)
 	}

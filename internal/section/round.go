@@ -10,16 +10,19 @@ import (
 
 var roundShape = Shape{
 	Name:       "round",
-	Dimensions: []Dimension{{"outside-diameter", "D", quantity.Length}},
+	Dimensions: []Dimension{{Key: "outside-diameter", Symbol: "D", Kind: quantity.Length}},
 	Example:    "{shape: round, outside-diameter: 40 mm ± 0.02 mm}",
 	New:        func(open bool) Section { return &Round{OpenEnds: open} },
 }
 
 var roundTubeShape = Shape{
-	Name:       "round-tube",
-	Dimensions: []Dimension{{"outside-diameter", "D", quantity.Length}, {"inside-diameter", "d", quantity.Length}},
-	Example:    "{shape: round-tube, outside-diameter: 60 mm ± 0.05 mm, inside-diameter: 44 mm ± 0.10 mm}",
-	New:        func(open bool) Section { return &Round{OpenEnds: open} },
+	Name: "round-tube",
+	Dimensions: []Dimension{
+		{Key: "outside-diameter", Symbol: "D", Kind: quantity.Length},
+		{Key: "inside-diameter", Symbol: "d", Kind: quantity.Length},
+	},
+	Example: "{shape: round-tube, outside-diameter: 60 mm ± 0.05 mm, inside-diameter: 44 mm ± 0.10 mm}",
+	New:     func(open bool) Section { return &Round{OpenEnds: open} },
 }
 
 // Round is a solid or hollow circular section; every answer is a closed form of
@@ -175,4 +178,49 @@ func sinc(w float64) (s, g float64) {
 	}
 	sin, cos := math.Sincos(w)
 	return sin / w, (sin - w*cos) / w2
+}
+
+// Faces of a round section: none is flat, so the whole surface is one curved run.
+func (r *Round) Faces() []Face {
+	half := math.Pi * r.b
+	return []Face{{Middle: Coordinate{}, Length: 2 * half, Before: half, Behind: half}}
+}
+
+// OnFace is the coordinate across metres from φ = 0.
+func (r *Round) OnFace(_ int, across float64) Coordinate { return Coordinate{S: across} }
+
+// Within refuses a patch that reaches more than half way round.
+func (r *Round) Within(p *Patch) error {
+	extent := math.Abs(p.Length*p.Sin) + math.Abs(p.Width*p.Cos)
+	if half := math.Pi * r.b; extent > half {
+		return fmt.Errorf("reaches %.4g mm around the part, more than half its girth of %.4g mm", extent*1e3, 2*half*1e3)
+	}
+	return nil
+}
+
+// Meets is nil: a round section has a surface all round.
+func (r *Round) Meets(float64) error { return nil }
+
+// Bears is nil: every component is computed.
+func (r *Round) Bears(design.Component) error { return nil }
+
+// Spins is nil: rotation is computed.
+func (r *Round) Spins() error { return nil }
+
+// Symmetries of the circle: every turn and every mirror.
+func (r *Round) Symmetries() Symmetries { return Symmetries{} }
+
+// Walls of the ring; a round section does not warp, so that ends disturb along a
+// diameter.
+func (r *Round) Walls() Walls {
+	t := r.b - r.a
+	if r.a == 0 {
+		t = 2 * r.b
+	}
+	return Walls{Thinnest: t, Decay: 2 * r.b}
+}
+
+// Propagate needs no response: closed forms are quick.
+func (r *Round) Propagate([]float64) (func() Section, error) {
+	return func() Section { c := *r; return &c }, nil
 }

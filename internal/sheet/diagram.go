@@ -7,6 +7,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 )
 
 const (
@@ -17,7 +18,7 @@ const (
 
 // bridgeDiagram draws a bridge as a diamond: +E above, −E below, −S left, +S
 // right, arm 1 upper left and on counterclockwise.
-func bridgeDiagram(d *dossier.Dossier, w words, b int) *drawing.Scene {
+func bridgeDiagram(d *dossier.Dossier, w layout.Words, b int) *drawing.Scene {
 	s := drawing.NewScene(diagramWidth, diagramHeight)
 	db := &d.Design.Bridges[b]
 	s.Title = "Bridge " + db.Name
@@ -92,7 +93,7 @@ func armLabel(s *drawing.Scene, c drawing.Point, k int, arm []element, sense int
 		if i > 0 {
 			text += " + "
 		}
-		text += nonbreaking(e.name)
+		text += layout.Nonbreaking(e.name)
 	}
 	if len(arm) == 1 && arm[0].grid < 0 {
 		text = arm[0].value

@@ -5,6 +5,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/gauge"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -104,4 +105,6 @@ func bore(d *dossier.Dossier) float64 {
 }
 
 // station is a place along the part in words.
-func (w words) station(si float64) string { return w.place(si) + " " + quantity.Length.Unit(w.sys) }
+func station(w layout.Words, si float64) string {
+	return w.Place(si) + " " + quantity.Length.Unit(w.Sys)
+}

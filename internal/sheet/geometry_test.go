@@ -14,6 +14,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -82,7 +83,7 @@ func TestDevelopedSurface(t *testing.T) {
 		seed := rapid.Uint64().Draw(t, "seed")
 		d := randomDossier(t, seed)
 		b := outside(d) / 2
-		for _, l := range developedSurfaces(d, words{}, 182, surfaceHeight) {
+		for _, l := range developedSurfaces(d, layout.Words{}, 182, surfaceHeight) {
 			shapes := gridShapes(svgShapes(t, l.scene))
 			if len(shapes) != len(l.grids) {
 				t.Fatalf("seed %d: %d grids drawn, want %d", seed, len(shapes), len(l.grids))
@@ -190,7 +191,7 @@ func TestCompass(t *testing.T) {
 func TestSection(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := randomDossier(t, rapid.Uint64().Draw(t, "seed"))
-		s := sectionView(d, words{})
+		s := sectionView(d, layout.Words{})
 		c := drawing.At(sectionWidth/2, viewTop+(viewHeight-viewTop)/2)
 		var arcs []shape
 		for _, p := range svgShapes(t, s) {
@@ -224,7 +225,7 @@ func TestSideView(t *testing.T) {
 		t.Fatal(err)
 	}
 	var grids []shape
-	s := sideView(d, words{sys: quantity.SI}, 110)
+	s := sideView(d, layout.Words{Sys: quantity.SI}, 110)
 	for _, p := range svgShapes(t, s) {
 		if p.Stroke == "#1f4e79" && strings.HasSuffix(p.D, "Z") {
 			grids = append(grids, p)

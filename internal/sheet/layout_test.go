@@ -59,17 +59,17 @@ func TestTextsApart(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := b.doc.Err(); err != nil {
+		if err := b.Doc.Err(); err != nil {
 			t.Fatal(err)
 		}
-		for i, p := range b.pages {
+		for i, p := range b.Pages {
 			what := fmt.Sprintf("seed %d, page %d", seed, i+1)
-			apart(t, what, p, drawing.At(10, 8), b.paper.Width-20, b.paper.Height-16)
-			if want := fmt.Sprintf("%d of %d", i+1, len(b.pages)); !slices.ContainsFunc(p.TextBoxes(), func(x drawing.TextBox) bool { return x.Text == want }) {
+			apart(t, what, p, drawing.At(10, 8), b.Paper.Width-20, b.Paper.Height-16)
+			if want := fmt.Sprintf("%d of %d", i+1, len(b.Pages)); !slices.ContainsFunc(p.TextBoxes(), func(x drawing.TextBox) bool { return x.Text == want }) {
 				t.Errorf("%s does not say %q", what, want)
 			}
 		}
-		if m := b.doc.Missing(); len(m) > 0 {
+		if m := b.Doc.Missing(); len(m) > 0 {
 			t.Errorf("no glyph for %q", string(m))
 		}
 		figures, err := Figures(d, opt)
@@ -87,8 +87,8 @@ func TestExampleTextsApart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, p := range b.pages {
-		apart(t, fmt.Sprintf("page %d", i+1), p, drawing.At(10, 8), b.paper.Width-20, b.paper.Height-16)
+	for i, p := range b.Pages {
+		apart(t, fmt.Sprintf("page %d", i+1), p, drawing.At(10, 8), b.Paper.Width-20, b.Paper.Height-16)
 	}
 }
 
@@ -121,12 +121,12 @@ func TestUncertaintyApart(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for i, p := range b.pages {
-				apart(t, fmt.Sprintf("%s %s, page %d", f, paper, i+1), p, drawing.At(10, 8), b.paper.Width-20, b.paper.Height-16)
+			for i, p := range b.Pages {
+				apart(t, fmt.Sprintf("%s %s, page %d", f, paper, i+1), p, drawing.At(10, 8), b.Paper.Width-20, b.Paper.Height-16)
 			}
 			for i := range d.Result.Bridges {
 				want := b.expanded(i)
-				if !slices.ContainsFunc(b.pages[0].TextBoxes(), func(x drawing.TextBox) bool {
+				if !slices.ContainsFunc(b.Pages[0].TextBoxes(), func(x drawing.TextBox) bool {
 					return strings.ReplaceAll(x.Text, "\u00A0", " ") == strings.ReplaceAll(want, "\u00A0", " ")
 				}) {
 					t.Errorf("%s: the expanded uncertainty %s is not on the first page", f, want)

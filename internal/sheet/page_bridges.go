@@ -6,18 +6,19 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
 // bridges is the chapter of the bridges: of each a diagram, what it gives, and
 // the list to solder by.
 func (b *book) bridges() {
-	b.chapter("3  Bridges and wiring")
+	b.Chapter("3  Bridges and wiring")
 	if len(b.d.Result.Bridges) == 0 {
-		b.paragraph("No bridge is defined.", 8, drawing.Regular)
+		b.Paragraph("No bridge is defined.", 8, drawing.Regular)
 		return
 	}
-	b.paragraph("Each grid has two ends, a and b: which is which is free, but mark it and keep to it. Boxes with lines are grids, empty boxes fixed resistors. "+
+	b.Paragraph("Each grid has two ends, a and b: which is which is free, but mark it and keep to it. Boxes with lines are grids, empty boxes fixed resistors. "+
 		"An arm that rises gains resistance under a positive load. Where a lead is dashed, that corner is made at the instrument.", 8, drawing.Regular)
 	for i := range b.d.Result.Bridges {
 		b.bridge(i)
@@ -26,42 +27,42 @@ func (b *book) bridges() {
 
 func (b *book) bridge(i int) {
 	name := b.d.Result.Bridges[i].Name
-	facts := b.facts(i).fit(b.width() - diagramWidth)
-	b.heading("Bridge "+name, max(diagramHeight, min(facts.height(), 120))+30)
-	b.mark("bridge " + name)
-	b.page.Bookmark("Bridge "+name, 1, b.y)
-	top := b.y
-	b.page.Place(bridgeDiagram(b.d, b.drawn(), i), drawing.At(margin, top))
-	if facts.height() <= b.left() {
+	facts := b.facts(i).Fit(b.Width() - diagramWidth)
+	b.Heading("Bridge "+name, max(diagramHeight, min(facts.Height(), 120))+30)
+	b.Mark("bridge " + name)
+	b.Page.Bookmark("Bridge "+name, 1, b.Y)
+	top := b.Y
+	b.Page.Place(bridgeDiagram(b.d, b.drawn(), i), drawing.At(layout.Margin, top))
+	if facts.Height() <= b.Left() {
 		y := top
-		for k := range facts.rows {
-			facts.drawRow(b.page, margin+diagramWidth, y, k)
-			y += facts.rowHeight(k)
+		for k := range facts.Rows {
+			facts.DrawRow(b.Page, layout.Margin+diagramWidth, y, k)
+			y += facts.RowHeight(k)
 		}
-		b.y = max(top+diagramHeight, y)
-		b.space(1)
+		b.Y = max(top+diagramHeight, y)
+		b.Space(1)
 	} else {
-		b.y = top + diagramHeight
-		b.space(1)
-		b.table(b.facts(i))
+		b.Y = top + diagramHeight
+		b.Space(1)
+		b.Table(b.facts(i))
 	}
 	b.wiringTable(i)
 }
 
 // facts of a bridge that stand beside its diagram.
-func (b *book) facts(i int) *table {
+func (b *book) facts(i int) *layout.Table {
 	br, db, w := &b.d.Result.Bridges[i], &b.d.Design.Bridges[i], b.w
-	t := keyTable()
+	t := layout.KeyTable()
 	load, _ := b.d.Design.Load(br.Measures)
-	t.add("measures", component(br.Measures)+", rated "+w.show(load.Rated.SI, br.Measures.Kind()))
-	t.add("polarity", b.polarity(i))
-	t.add("rated output", w.output(br.Rated))
-	t.add("excitation", excitation(w, *db))
-	t.add("signal at rated", signal(br, *db))
-	t.add("sensitivity", w.sensitivity(br.Sensitivity[br.Target], br.Measures))
-	t.add("zero, nominal", w.output(br.Balance.Nominal))
-	t.add("zero, limit", "± "+w.show(br.Balance.Worst, quantity.VoltageRatio)+" about that")
-	t.add("leads", leadsInWords(w, db.Leads))
+	t.Add("measures", layout.Component(br.Measures)+", rated "+w.Show(load.Rated.SI, br.Measures.Kind()))
+	t.Add("polarity", b.polarity(i))
+	t.Add("rated output", w.Output(br.Rated))
+	t.Add("excitation", excitation(w, *db))
+	t.Add("signal at rated", signal(br, *db))
+	t.Add("sensitivity", w.Sensitivity(br.Sensitivity[br.Target], br.Measures))
+	t.Add("zero, nominal", w.Output(br.Balance.Nominal))
+	t.Add("zero, limit", "± "+w.Show(br.Balance.Worst, quantity.VoltageRatio)+" about that")
+	t.Add("leads", leadsInWords(w, db.Leads))
 	return t
 }
 
@@ -79,15 +80,15 @@ func (b *book) polarity(i int) string {
 	}
 	var parts []string
 	if len(up) > 0 {
-		parts = append(parts, "raises arm "+listed(up))
+		parts = append(parts, "raises arm "+layout.Listed(up))
 	}
 	if len(down) > 0 {
-		parts = append(parts, "lowers arm "+listed(down))
+		parts = append(parts, "lowers arm "+layout.Listed(down))
 	}
 	if len(parts) == 0 {
-		return "positive " + component(br.Measures) + " changes no arm"
+		return "positive " + layout.Component(br.Measures) + " changes no arm"
 	}
-	s := "positive " + component(br.Measures) + " " + strings.Join(parts, ", ")
+	s := "positive " + layout.Component(br.Measures) + " " + strings.Join(parts, ", ")
 	moves := map[bool]string{true: "rises", false: "FALLS"}
 	switch {
 	case br.Blind:
@@ -98,11 +99,11 @@ func (b *book) polarity(i int) string {
 	return s + "; the output " + moves[br.Rated > 0]
 }
 
-func leadsInWords(w words, l design.Leads) string {
+func leadsInWords(w layout.Words, l design.Leads) string {
 	if l.Wires == 0 {
 		return "not stated; the figures are for none"
 	}
-	s := fmt.Sprintf("%d wires of %s", l.Wires, w.stated(l.Each, quantity.Resistance))
+	s := fmt.Sprintf("%d wires of %s", l.Wires, w.Stated(l.Each, quantity.Resistance))
 	if l.AtInstrument {
 		s += ", completion at the instrument"
 	} else {
@@ -117,12 +118,12 @@ func leadsInWords(w words, l design.Leads) string {
 func (b *book) wiringTable(i int) {
 	list := wire(b.d, b.w, i)
 	count := map[string]int{}
-	t := newTable(number("no."), text("from"), text("to"), label("what"), blank("done, by", 26))
+	t := layout.NewTable(layout.Number("no."), layout.Text("from"), layout.Text("to"), layout.Label("what"), layout.Blank("done, by", 26))
 	for n, c := range list.connections {
 		count[strings.TrimSuffix(c.what, ", not stated")]++
-		t.add(fmt.Sprint(n+1), c.from, c.to, c.what)
+		t.Add(fmt.Sprint(n+1), c.from, c.to, c.what)
 	}
-	b.heading(fmt.Sprintf("Wiring list of bridge %s: %s, %s, %s", b.d.Result.Bridges[i].Name,
-		plural(count["jumper"], "jumper"), plural(count["wire"], "wire"), plural(count["lead"], "lead")), 16)
-	b.table(t)
+	b.Heading(fmt.Sprintf("Wiring list of bridge %s: %s, %s, %s", b.d.Result.Bridges[i].Name,
+		layout.Plural(count["jumper"], "jumper"), layout.Plural(count["wire"], "wire"), layout.Plural(count["lead"], "lead")), 16)
+	b.Table(t)
 }

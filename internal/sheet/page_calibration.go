@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 	"gridwright/internal/worksheet"
 )
@@ -16,17 +17,17 @@ func (b *book) calibration() {
 	if len(b.d.Result.Bridges) == 0 {
 		return
 	}
-	b.chapter("7  Calibration record")
-	plan, err := worksheet.Of(b.d, worksheet.Options{Sys: b.w.sys})
+	b.Chapter("7  Calibration record")
+	plan, err := worksheet.Of(b.d, worksheet.Options{Sys: b.w.Sys})
 	if err != nil {
-		b.paragraph("No table: "+err.Error()+".", 8, drawing.Regular)
+		b.Paragraph("No table: "+err.Error()+".", 8, drawing.Regular)
 		return
 	}
-	b.paragraph("The steps of a calibration by the common scheme, to be agreed with the laboratory. Loads are absolute, what the fixture weighs included. "+
+	b.Paragraph("The steps of a calibration by the common scheme, to be agreed with the laboratory. Loads are absolute, what the fixture weighs included. "+
 		"Never load beyond what part, bond and machine bear; stand clear of a part under load.", 8, drawing.Regular)
-	form := newTable(blank("machine, standard, certificate", 60), blank("indicator, certificate", 60), blank("temperature, "+quantity.Temperature.Unit(b.w.sys), 24), blank("date, by", 24))
-	form.rows = append(form.rows, row{cells: []string{""}, least: blankRow + 2})
-	b.table(form)
+	form := layout.NewTable(layout.Blank("machine, standard, certificate", 60), layout.Blank("indicator, certificate", 60), layout.Blank("temperature, "+quantity.Temperature.Unit(b.w.Sys), 24), layout.Blank("date, by", 24))
+	form.Rows = append(form.Rows, layout.Row{Cells: []string{""}, Least: blankRow + 2})
+	b.Table(form)
 	for i := range b.d.Result.Bridges {
 		b.calibrationOf(plan, i)
 	}
@@ -65,23 +66,23 @@ func (b *book) calibrationOf(plan *worksheet.Plan, i int) {
 		}
 	}
 	const blankWidth = 17.0
-	unit := b.w.loadUnit(br.Measures)
-	columns := []column{number("load, " + unit), number("expected, mV/V"), number("95 %, ±")}
+	unit := b.w.LoadUnit(br.Measures)
+	columns := []layout.Column{layout.Number("load, " + unit), layout.Number("expected, mV/V"), layout.Number("95 %, ±")}
 	for _, s := range all {
-		columns = append(columns, blank(s.head(), blankWidth))
+		columns = append(columns, layout.Blank(s.head(), blankWidth))
 	}
-	t := newTable(columns...)
+	t := layout.NewTable(columns...)
 	for _, r := range steps {
-		t.rows = append(t.rows, row{cells: b.step(r, br.Target, i), least: blankRow})
+		t.Rows = append(t.Rows, layout.Row{Cells: b.step(r, br.Target, i), Least: blankRow})
 	}
 	if len(steps) > 0 {
-		zero := t.rows[0]
-		zero.cells = append([]string{}, zero.cells...)
-		t.rows = append(t.rows, zero)
+		zero := t.Rows[0]
+		zero.Cells = append([]string{}, zero.Cells...)
+		t.Rows = append(t.Rows, zero)
 	}
-	b.heading("Calibration record of bridge "+br.Name+" against "+component(br.Measures)+", readings in mV/V", 30)
-	b.table(t)
-	b.note("Expected: change from the zero reading. Heads: series, direction of stepping, mounting position; the last row is the zero after the series. " +
+	b.Heading("Calibration record of bridge "+br.Name+" against "+layout.Component(br.Measures)+", readings in mV/V", 30)
+	b.Table(t)
+	b.Note("Expected: change from the zero reading. Heads: series, direction of stepping, mounting position; the last row is the zero after the series. " +
 		"Preload before each series; `gridwright worksheet` writes the same plan as a file to be filled in.")
 }
 
@@ -97,28 +98,28 @@ func alone(loads []float64, component int) bool {
 
 func (b *book) step(r worksheet.Row, component, bridge int) []string {
 	kind := b.components()[component].Kind()
-	load := b.w.dual(func(w words) string {
-		s := w.rounded(r.Loads[component], kind, 5)
-		return strings.TrimSuffix(s, " "+kind.Unit(w.sys))
+	load := b.w.Dual(func(w layout.Words) string {
+		s := w.Rounded(r.Loads[component], kind, 5)
+		return strings.TrimSuffix(s, " "+kind.Unit(w.Sys))
 	})
-	return []string{load, fixed(r.Expected[bridge]*1e3, 5), halfWidth(r.Interval[bridge])}
+	return []string{load, layout.Fixed(r.Expected[bridge]*1e3, 5), halfWidth(r.Interval[bridge])}
 }
 
 func halfWidth(v float64) string {
 	if math.IsNaN(v) {
-		return dash
+		return layout.Dash
 	}
-	return fixed(v*1e3, 5)
+	return layout.Fixed(v*1e3, 5)
 }
 
 // combined lists the steps under two loads at once, one blank for each bridge.
 func (b *book) combined(plan *worksheet.Plan) {
-	columns := []column{text("loads")}
+	columns := []layout.Column{layout.Text("loads")}
 	for i := range b.d.Result.Bridges {
 		name := b.d.Result.Bridges[i].Name
-		columns = append(columns, number(name+" expected"), blank(name+" read", 17))
+		columns = append(columns, layout.Number(name+" expected"), layout.Blank(name+" read", 17))
 	}
-	t := newTable(columns...)
+	t := layout.NewTable(columns...)
 	for _, r := range plan.Rows {
 		if r.Remark != "" || r.Shunt >= 0 {
 			continue
@@ -126,7 +127,7 @@ func (b *book) combined(plan *worksheet.Plan) {
 		var loads []string
 		for j, c := range b.components() {
 			if r.Loads[j] != 0 {
-				loads = append(loads, component(c)+" "+nonbreaking(b.w.plain(r.Loads[j], c.Kind())))
+				loads = append(loads, layout.Component(c)+" "+layout.Nonbreaking(b.w.Plain(r.Loads[j], c.Kind())))
 			}
 		}
 		if len(loads) < 2 {
@@ -134,15 +135,15 @@ func (b *book) combined(plan *worksheet.Plan) {
 		}
 		cells := []string{strings.Join(loads, ", ")}
 		for i := range b.d.Result.Bridges {
-			cells = append(cells, fixed(r.Expected[i]*1e3, 5), "")
+			cells = append(cells, layout.Fixed(r.Expected[i]*1e3, 5), "")
 		}
-		t.rows = append(t.rows, row{cells: cells, least: blankRow})
+		t.Rows = append(t.Rows, layout.Row{Cells: cells, Least: blankRow})
 	}
-	if len(t.rows) == 0 {
+	if len(t.Rows) == 0 {
 		return
 	}
-	b.heading("Combined loads, readings in mV/V, change from zero", 20)
-	b.table(t)
+	b.Heading("Combined loads, readings in mV/V, change from zero", 20)
+	b.Table(t)
 }
 
 // shuntRecord has a blank for each bridge and shunt.
@@ -150,16 +151,16 @@ func (b *book) shuntRecord(plan *worksheet.Plan) {
 	if len(b.d.Design.Shunts) == 0 {
 		return
 	}
-	t := newTable(number("resistor"), label("arm"), label("bridge"), number("expected change, mV/V"), blank("zero, mV/V", 26), blank("with the shunt, mV/V", 32), blank("date, by", 26))
+	t := layout.NewTable(layout.Number("resistor"), layout.Label("arm"), layout.Label("bridge"), layout.Number("expected change, mV/V"), layout.Blank("zero, mV/V", 26), layout.Blank("with the shunt, mV/V", 32), layout.Blank("date, by", 26))
 	for _, r := range plan.Rows {
 		if r.Remark != "" || r.Shunt < 0 {
 			continue
 		}
 		sh := b.d.Design.Shunts[r.Shunt]
 		for i := range b.d.Result.Bridges {
-			t.rows = append(t.rows, row{least: blankRow, cells: []string{b.w.given(sh.Resistor, quantity.Resistance), fmt.Sprint(sh.Arm), b.d.Result.Bridges[i].Name, fixed(r.Expected[i]*1e3, 5)}})
+			t.Rows = append(t.Rows, layout.Row{Least: blankRow, Cells: []string{b.w.Given(sh.Resistor, quantity.Resistance), fmt.Sprint(sh.Arm), b.d.Result.Bridges[i].Name, layout.Fixed(r.Expected[i]*1e3, 5)}})
 		}
 	}
-	b.heading("Shunt calibration record", 20)
-	b.table(t)
+	b.Heading("Shunt calibration record", 20)
+	b.Table(t)
 }

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
 	"gridwright/internal/uncertainty"
@@ -20,51 +21,37 @@ const curveHeight = 50.0 // mm
 func (b *book) curves() {
 	d, r := b.d.Design, b.d.Result
 	if len(r.Bridges) == 0 {
-		b.heading("Curves", 8)
-		b.paragraph("No curve: the design has no bridge.", 8, drawing.Regular)
+		b.Heading("Curves", 8)
+		b.Paragraph("No curve: the design has no bridge.", 8, drawing.Regular)
 		return
 	}
-	b.chapter("5  Curves")
-	b.mark("curves")
+	b.Chapter("5  Curves")
+	b.Mark("curves")
 	if d.Temperature.HasRange {
 		with := "uniform temperature"
 		if d.Temperature.Across.Set || d.Temperature.Along.Set {
 			with = "the stated gradient included"
 		}
-		b.paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
+		b.Paragraph("Zero: output at no load, counted from every grid at the reference temperature, "+with+
 			"; grids of one lot taken alike. Span: sensitivity over that at the reference temperature, uniform temperature. "+b.bandWords()+b.standing(), 8, drawing.Regular)
 	} else {
-		b.paragraph("No curve against temperature: the design gives no temperature range. "+b.standing(), 8, drawing.Regular)
+		b.Paragraph("No curve against temperature: the design gives no temperature range. "+b.standing(), 8, drawing.Regular)
 	}
-	b.paragraph("Departure: of the output from the straight line through zero and rated output, in % of rated output; nominal, the bridge circuit alone. "+
+	b.Paragraph("Departure: of the output from the straight line through zero and rated output, in % of rated output; nominal, the bridge circuit alone. "+
 		"Hysteresis and creep of the part and the bond are not predicted.", 8, drawing.Regular)
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		b.heading("Bridge "+br.Name+", "+component(br.Measures), curveHeight+2)
+		b.Heading("Bridge "+br.Name+", "+layout.Component(br.Measures), curveHeight+2)
 		if d.Temperature.HasRange {
-			b.pair(b.zeroCurve(i), b.spanCurve(i), "Span "+dash+": no output for the measured load.")
-			b.need(curveHeight + 4)
+			b.Pair(b.zeroCurve(i), b.spanCurve(i), curveHeight, "Span "+layout.Dash+": no output for the measured load.")
+			b.Need(curveHeight + 4)
 		}
 		if len(br.Line) == 0 {
-			b.paragraph("Output "+dash+": no output for the measured load.", 8, drawing.Regular)
+			b.Paragraph("Output "+layout.Dash+": no output for the measured load.", 8, drawing.Regular)
 			continue
 		}
-		b.pair(b.loadCurve(i), b.departureCurve(i), "")
+		b.Pair(b.loadCurve(i), b.departureCurve(i), curveHeight, "")
 	}
-}
-
-// pair puts two plots side by side, or words where the right one is missing.
-func (b *book) pair(left, right *plot.Plot, otherwise string) {
-	b.space(1.5)
-	b.page.Plot(left, margin, b.y, b.width()/2-3, curveHeight)
-	x := margin + b.width()/2 + 3
-	if right != nil {
-		b.page.Plot(right, x, b.y, b.width()/2-3, curveHeight)
-	} else {
-		b.page.Text(drawing.TextStyle{Size: 8}, drawing.At(x, b.y+curveHeight/2), otherwise)
-	}
-	b.y += curveHeight
-	b.space(2)
 }
 
 // line is the line of bridge i against the load in % of rated, y of each point.
@@ -94,16 +81,16 @@ func (b *book) departureCurve(i int) *plot.Plot {
 
 func (b *book) loadAxis(i int) string {
 	br := &b.d.Result.Bridges[i]
-	return component(br.Measures) + ", % of " + b.drawn().rounded(b.d.Result.Model.Rated[br.Target], br.Measures.Kind(), 5)
+	return layout.Component(br.Measures) + ", % of " + b.drawn().Rounded(b.d.Result.Model.Rated[br.Target], br.Measures.Kind(), 5)
 }
 
 func (b *book) temperatureAxis() string {
-	return "temperature, " + quantity.Temperature.Unit(b.w.sys)
+	return "temperature, " + quantity.Temperature.Unit(b.w.Sys)
 }
 
 func (b *book) temperature(kelvin float64) float64 {
 	k := quantity.Temperature
-	t, err := quantity.Convert(kelvin, k, k.Unit(b.w.sys))
+	t, err := quantity.Convert(kelvin, k, k.Unit(b.w.Sys))
 	if err != nil {
 		return math.NaN()
 	}

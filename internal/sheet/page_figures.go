@@ -6,14 +6,15 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
 )
 
 // figures is the chapter of tables: every figure of the prediction.
 func (b *book) figures() {
-	b.chapter("4  Figures")
-	b.paragraph(b.standing()+" Sums of strain take every load at its rated value with the sign that adds.", 8, drawing.Regular)
+	b.Chapter("4  Figures")
+	b.Paragraph(b.standing()+" Sums of strain take every load at its rated value with the sign that adds.", 8, drawing.Regular)
 	b.sensitivities()
 	b.crosstalk()
 	b.inverse()
@@ -28,12 +29,12 @@ func (b *book) figures() {
 func (b *book) components() []design.Component { return b.d.Result.Model.Components }
 
 // byComponent is a table with a column for each load.
-func (b *book) byComponent(first []column, head func(c design.Component) string) *table {
-	columns := append([]column(nil), first...)
+func (b *book) byComponent(first []layout.Column, head func(c design.Component) string) *layout.Table {
+	columns := append([]layout.Column(nil), first...)
 	for _, c := range b.components() {
-		columns = append(columns, number(head(c)))
+		columns = append(columns, layout.Number(head(c)))
 	}
-	return newTable(columns...)
+	return layout.NewTable(columns...)
 }
 
 func (b *book) sensitivities() {
@@ -41,23 +42,23 @@ func (b *book) sensitivities() {
 	if len(r.Bridges) == 0 {
 		return
 	}
-	b.heading("Sensitivity to each load, µV/V per unit of the load", 14)
-	t := b.byComponent([]column{text("bridge"), text("measures")}, func(c design.Component) string {
-		return component(c) + ", µV/V per " + b.w.loadUnit(c)
+	b.Heading("Sensitivity to each load, µV/V per unit of the load", 14)
+	t := b.byComponent([]layout.Column{layout.Text("bridge"), layout.Text("measures")}, func(c design.Component) string {
+		return layout.Component(c) + ", µV/V per " + b.w.LoadUnit(c)
 	})
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		cells := []string{br.Name, component(br.Measures)}
+		cells := []string{br.Name, layout.Component(br.Measures)}
 		for j, c := range b.components() {
 			v := br.Sensitivity[j]
 			if rated := r.Model.Rated[j]; rated != 0 && math.Abs(v*rated) < 1e-12 { // below a picovolt per volt
 				v = 0
 			}
-			cells = append(cells, b.w.perUnit(v, c))
+			cells = append(cells, b.w.PerUnit(v, c))
 		}
-		t.add(cells...)
+		t.Add(cells...)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 func (b *book) crosstalk() {
@@ -65,17 +66,17 @@ func (b *book) crosstalk() {
 	if len(r.Bridges) == 0 {
 		return
 	}
-	b.heading("Crosstalk at each load's rated value, % of the bridge's rated output", 14)
-	t := b.byComponent([]column{text("bridge"), number("rated output")}, component)
+	b.Heading("Crosstalk at each load's rated value, % of the bridge's rated output", 14)
+	t := b.byComponent([]layout.Column{layout.Text("bridge"), layout.Number("rated output")}, layout.Component)
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		cells := []string{br.Name, b.w.output(br.Rated)}
+		cells := []string{br.Name, b.w.Output(br.Rated)}
 		for _, f := range br.Crosstalk {
-			cells = append(cells, b.w.percent(f))
+			cells = append(cells, b.w.Percent(f))
 		}
-		t.add(cells...)
+		t.Add(cells...)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // inverse is the matrix that turns outputs into loads, six bridges abreast.
@@ -88,23 +89,23 @@ func (b *book) inverse() {
 	if m.Condition.OK() {
 		head += fmt.Sprintf(" (condition number %.3g)", m.Condition.Value)
 	}
-	b.heading(head, 14)
+	b.Heading(head, 14)
 	const abreast = 6
 	for from := 0; from < len(bridges); from += abreast {
 		to := min(from+abreast, len(bridges))
-		columns := []column{text("load")}
+		columns := []layout.Column{layout.Text("load")}
 		for _, br := range bridges[from:to] {
-			columns = append(columns, column{head: br.Name, align: drawing.Right, wraps: true})
+			columns = append(columns, layout.Column{Head: br.Name, Align: drawing.Right, Wraps: true})
 		}
-		t := newTable(columns...)
+		t := layout.NewTable(columns...)
 		for k, c := range m.Measured {
-			cells := []string{component(c)}
+			cells := []string{layout.Component(c)}
 			for _, v := range clean(m.Inverse[k])[from:to] {
-				cells = append(cells, nonbreaking(b.w.show(v*1e-3, c.Kind())))
+				cells = append(cells, layout.Nonbreaking(b.w.Show(v*1e-3, c.Kind())))
 			}
-			t.add(cells...)
+			t.Add(cells...)
 		}
-		b.table(t)
+		b.Table(t)
 	}
 }
 
@@ -128,21 +129,21 @@ func (b *book) strains() {
 	if len(r.Grids) == 0 {
 		return
 	}
-	b.heading("Strain along each grid at rated loads, µε", 14)
-	t := b.byComponent([]column{text("grid")}, component)
-	t.columns = append(t.columns, number("sum of |ε|"), number("limit"))
+	b.Heading("Strain along each grid at rated loads, µε", 14)
+	t := b.byComponent([]layout.Column{layout.Text("grid")}, layout.Component)
+	t.Columns = append(t.Columns, layout.Number("sum of |ε|"), layout.Number("limit"))
 	for i, g := range r.Grids {
 		cells := []string{g.Name}
 		for j := range b.components() {
-			cells = append(cells, fixed(g.Along[j]*1e6, 1))
+			cells = append(cells, layout.Fixed(g.Along[j]*1e6, 1))
 		}
-		t.add(append(cells, fixed(g.TotalAlong*1e6, 1), b.strainLimit(r.Model.Grids[i].Gauge))...)
+		t.Add(append(cells, layout.Fixed(g.TotalAlong*1e6, 1), b.strainLimit(r.Model.Grids[i].Gauge))...)
 	}
-	b.table(t)
+	b.Table(t)
 	if s := b.d.Design.Require.Strain; s.Set {
-		b.note("The design asks for a sum of at most " + b.w.stated(s, quantity.Strain) + "; the limit is the lower of that and the gauge's own.")
+		b.Note("The design asks for a sum of at most " + b.w.Stated(s, quantity.Strain) + "; the limit is the lower of that and the gauge's own.")
 	} else {
-		b.note("The limit is the gauge's stated greatest strain.")
+		b.Note("The limit is the gauge's stated greatest strain.")
 	}
 }
 
@@ -154,30 +155,30 @@ func (b *book) strainLimit(gauge int) string {
 			lowest = min(lowest, n.SI)
 		}
 	}
-	return b.w.bare(lowest, quantity.Strain, 4)
+	return b.w.Bare(lowest, quantity.Strain, 4)
 }
 
 func (b *book) partFigures() {
 	r, w := b.d.Result, b.w
-	b.heading("Part", 20)
-	strength, stiff, p := keyTable(), keyTable(), r.Section
-	strength.add("von Mises stress, surface", w.show(r.Strength.VonMises, quantity.Stress)+", station "+w.show(r.Strength.Station, quantity.Length))
-	strength.add("yield over that", w.figure(r.Strength.YieldFactor, quantity.Number))
-	strength.add("yield over that at overload", w.figure(r.Strength.OverloadYield, quantity.Number))
-	strength.add("endurance over that, reversed", w.figure(r.Strength.Reversed, quantity.Number))
-	strength.add("endurance, pulsating, Goodman", w.figure(r.Strength.Pulsating, quantity.Number))
-	strength.add("area A", w.show(p.Area, quantity.Area))
-	strength.add("Iy, Iz", w.show(p.Iy, quantity.SecondMoment)+", "+w.show(p.Iz, quantity.SecondMoment))
-	strength.add("torsion constant J", w.show(p.J, quantity.SecondMoment))
-	stiff.add("torsional stiffness GJ/l", w.figure(r.Stiffness.Torsional, quantity.TorsionalStiffness))
-	stiff.add("axial stiffness EA/l", w.figure(r.Stiffness.Axial, quantity.AxialStiffness))
-	stiff.add("bending stiffness EI", w.figure(r.Stiffness.Bending, quantity.BendingStiffness))
-	stiff.add("torsional natural frequency", w.figure(r.Stiffness.Frequency, quantity.Frequency))
-	stiff.add("twist at rated torque", milliradians(r.Stiffness.Twist))
-	stiff.add("elongation at rated axial force", w.figure(r.Stiffness.Elongation, quantity.Length))
-	stiff.add("bend at rated moment", milliradians(r.Stiffness.Bend))
-	b.beside(strength, stiff)
-	b.note("All rated loads together, worst signs, smooth surface: no concentration and no overload, unless said.")
+	b.Heading("Part", 20)
+	strength, stiff, p := layout.KeyTable(), layout.KeyTable(), r.Section
+	strength.Add("von Mises stress, surface", w.Show(r.Strength.VonMises, quantity.Stress)+", station "+w.Show(r.Strength.Station, quantity.Length))
+	strength.Add("yield over that", w.Figure(r.Strength.YieldFactor, quantity.Number))
+	strength.Add("yield over that at overload", w.Figure(r.Strength.OverloadYield, quantity.Number))
+	strength.Add("endurance over that, reversed", w.Figure(r.Strength.Reversed, quantity.Number))
+	strength.Add("endurance, pulsating, Goodman", w.Figure(r.Strength.Pulsating, quantity.Number))
+	strength.Add("area A", w.Show(p.Area, quantity.Area))
+	strength.Add("Iy, Iz", w.Show(p.Iy, quantity.SecondMoment)+", "+w.Show(p.Iz, quantity.SecondMoment))
+	strength.Add("torsion constant J", w.Show(p.J, quantity.SecondMoment))
+	stiff.Add("torsional stiffness GJ/l", w.Figure(r.Stiffness.Torsional, quantity.TorsionalStiffness))
+	stiff.Add("axial stiffness EA/l", w.Figure(r.Stiffness.Axial, quantity.AxialStiffness))
+	stiff.Add("bending stiffness EI", w.Figure(r.Stiffness.Bending, quantity.BendingStiffness))
+	stiff.Add("torsional natural frequency", w.Figure(r.Stiffness.Frequency, quantity.Frequency))
+	stiff.Add("twist at rated torque", milliradians(r.Stiffness.Twist))
+	stiff.Add("elongation at rated axial force", w.Figure(r.Stiffness.Elongation, quantity.Length))
+	stiff.Add("bend at rated moment", milliradians(r.Stiffness.Bend))
+	b.Beside(strength, stiff)
+	b.Note("All rated loads together, worst signs, smooth surface: no concentration and no overload, unless said.")
 }
 
 func (b *book) signals() {
@@ -185,48 +186,48 @@ func (b *book) signals() {
 	if len(r.Bridges) == 0 {
 		return
 	}
-	b.heading("Signal and heating", 14)
-	t := newTable(text("bridge"), number("excitation"), number("signal at rated"), number("Johnson noise, rms"), number("smallest load step"),
-		number("power, hottest grid"), number("power density"), number("allowed"), number("excitation at most"))
+	b.Heading("Signal and heating", 14)
+	t := layout.NewTable(layout.Text("bridge"), layout.Number("excitation"), layout.Number("signal at rated"), layout.Number("Johnson noise, rms"), layout.Number("smallest load step"),
+		layout.Number("power, hottest grid"), layout.Number("power density"), layout.Number("allowed"), layout.Number("excitation at most"))
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		allowed := dash
+		allowed := layout.Dash
 		if br.Signal.PowerDensity.OK() && br.Signal.Hottest < len(r.Model.Grids) {
 			allowed = b.allowed(&d.Gauges[r.Model.Grids[br.Signal.Hottest].Gauge])
 		}
-		johnson := dash
+		johnson := layout.Dash
 		if br.Signal.Johnson.OK() {
 			johnson = fmt.Sprintf("%.3g µV", br.Signal.Johnson.Value*1e6)
 		}
-		t.add(br.Name, excitation(w, d.Bridges[i]), signal(br, d.Bridges[i]), johnson, w.figure(br.Signal.Smallest, br.Measures.Kind()),
-			w.figure(br.Signal.Power, quantity.Power), w.figure(br.Signal.PowerDensity, quantity.PowerDensity), allowed, w.figure(br.Signal.Limit, quantity.Voltage))
+		t.Add(br.Name, excitation(w, d.Bridges[i]), signal(br, d.Bridges[i]), johnson, w.Figure(br.Signal.Smallest, br.Measures.Kind()),
+			w.Figure(br.Signal.Power, quantity.Power), w.Figure(br.Signal.PowerDensity, quantity.PowerDensity), allowed, w.Figure(br.Signal.Limit, quantity.Voltage))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 func (b *book) allowed(g *design.Gauge) string {
 	switch {
 	case g.PowerDensity.Set:
-		return b.w.stated(g.PowerDensity, quantity.PowerDensity)
+		return b.w.Stated(g.PowerDensity, quantity.PowerDensity)
 	case g.HeatSink != "":
 		return g.HeatSink + " heat sink"
 	}
-	return dash
+	return layout.Dash
 }
 
-func excitation(w words, br design.Bridge) string {
+func excitation(w layout.Words, br design.Bridge) string {
 	if !br.Excitation.Set {
-		return dash
+		return layout.Dash
 	}
-	return w.stated(br.Excitation, quantity.Voltage)
+	return w.Stated(br.Excitation, quantity.Voltage)
 }
 
 // signal is the voltage at rated load under the stated excitation.
 func signal(br *predict.Bridge, db design.Bridge) string {
 	if !db.Excitation.Set || br.Blind {
-		return dash
+		return layout.Dash
 	}
-	return minus(fmt.Sprintf("%.4g mV", br.Rated*db.Excitation.SI*1e3))
+	return layout.Minus(fmt.Sprintf("%.4g mV", br.Rated*db.Excitation.SI*1e3))
 }
 
 // zero tells how every bridge rests and drifts.
@@ -235,15 +236,15 @@ func (b *book) zero() {
 	if len(r.Bridges) == 0 {
 		return
 	}
-	b.heading("Zero and temperature", 14)
-	t := newTable(text("bridge"), number("zero, nominal"), number("tolerances, rss"), number("tolerances, worst"), number("zero drift"),
-		number("zero from gradient"), number("span drift"), number("nonlinearity"))
+	b.Heading("Zero and temperature", 14)
+	t := layout.NewTable(layout.Text("bridge"), layout.Number("zero, nominal"), layout.Number("tolerances, rss"), layout.Number("tolerances, worst"), layout.Number("zero drift"),
+		layout.Number("zero from gradient"), layout.Number("span drift"), layout.Number("nonlinearity"))
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		t.add(br.Name, w.output(br.Balance.Nominal), "± "+w.show(br.Balance.RSS, quantity.VoltageRatio), "± "+w.show(br.Balance.Worst, quantity.VoltageRatio),
-			w.per10K(br.Temperature.ZeroDrift), w.percent(br.Temperature.ZeroGradient), w.per10K(br.Temperature.SpanDrift), w.percent(br.Nonlinearity))
+		t.Add(br.Name, w.Output(br.Balance.Nominal), "± "+w.Show(br.Balance.RSS, quantity.VoltageRatio), "± "+w.Show(br.Balance.Worst, quantity.VoltageRatio),
+			w.Per10K(br.Temperature.ZeroDrift), w.Percent(br.Temperature.ZeroGradient), w.Per10K(br.Temperature.SpanDrift), w.Percent(br.Nonlinearity))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 func (b *book) shunts() {
@@ -251,8 +252,8 @@ func (b *book) shunts() {
 	if len(d.Shunts) == 0 || len(r.Bridges) == 0 {
 		return
 	}
-	b.heading("Shunt calibration", 14)
-	t := newTable(number("resistor"), label("arm"), label("at"), text("bridge"), number("change of output"), number("stands for"))
+	b.Heading("Shunt calibration", 14)
+	t := layout.NewTable(layout.Number("resistor"), layout.Label("arm"), layout.Label("at"), layout.Text("bridge"), layout.Number("change of output"), layout.Number("stands for"))
 	for i, sh := range d.Shunts {
 		at := "part"
 		if sh.AtInstrument {
@@ -261,17 +262,17 @@ func (b *book) shunts() {
 		for k := range r.Bridges {
 			br := &r.Bridges[k]
 			s := br.Shunts[i]
-			t.add(b.w.stated(sh.Resistor, quantity.Resistance), fmt.Sprint(sh.Arm), at, br.Name, b.w.output(s.Output),
-				b.w.figure(s.Equivalent, br.Measures.Kind())+" "+component(br.Measures))
+			t.Add(b.w.Stated(sh.Resistor, quantity.Resistance), fmt.Sprint(sh.Arm), at, br.Name, b.w.Output(s.Output),
+				b.w.Figure(s.Equivalent, br.Measures.Kind())+" "+layout.Component(br.Measures))
 		}
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // milliradians is a small angle.
 func milliradians(f predict.Figure) string {
 	if !f.OK() {
-		return dash
+		return layout.Dash
 	}
 	return quantity.Format(f.Value*1e3, quantity.Number, quantity.SI, 4) + " mrad"
 }

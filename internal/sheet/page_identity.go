@@ -8,29 +8,20 @@ import (
 	"gridwright/internal/check"
 	"gridwright/internal/design"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // identity is the first chapter: what the transducer is, whether it is fit, and
 // what it gives.
 func (b *book) identity() {
-	b.chapter("1  Identity and verdict")
+	b.Chapter("1  Identity and verdict")
 	d := b.d.Design
-	size := 15.0
-	lines := drawing.Wrap(d.Title, drawing.Bold, size, b.width())
-	if len(lines) > 2 {
-		size = 10
-		lines = drawing.Wrap(d.Title, drawing.Bold, size, b.width())
-	}
-	for _, line := range lines {
-		b.need(drawing.LineHeight(drawing.Bold, size))
-		b.page.Text(drawing.TextStyle{Font: drawing.Bold, Size: size, Level: drawing.Top}, drawing.At(margin, b.y), line)
-		b.y += drawing.LineHeight(drawing.Bold, size)
-	}
-	b.space(1)
-	b.paragraph(measures(d)+" "+b.standing(), 8.5, drawing.Regular)
-	b.beside(b.partTable(), b.materialTable())
+	b.Title(d.Title)
+	b.Paragraph(measures(d)+" "+b.standing(), 8.5, drawing.Regular)
+	b.Beside(b.partTable(), b.materialTable())
 	b.loads()
 	b.verdict()
 	b.keyFigures()
@@ -42,57 +33,54 @@ func measures(d *design.Design) string {
 	var names []string
 	for _, l := range d.Loads {
 		if l.Measure {
-			names = append(names, component(l.Component))
+			names = append(names, layout.Component(l.Component))
 		}
 	}
 	if len(names) == 0 {
 		return "No load is marked to be measured."
 	}
-	return "Measures " + listed(names) + " with " + plural(len(d.Bridges), "bridge") + "."
+	return "Measures " + layout.Listed(names) + " with " + layout.Plural(len(d.Bridges), "bridge") + "."
 }
 
-// listed joins names as a sentence does.
-func listed(names []string) string {
-	s := ""
-	for i, n := range names {
-		switch {
-		case i == 0:
-		case i == len(names)-1:
-			s += " and "
-		default:
-			s += ", "
-		}
-		s += n
-	}
-	return s
-}
-
-func (b *book) partTable() *table {
-	d, t := b.d.Design, keyTable()
+func (b *book) partTable() *layout.Table {
+	d, t := b.d.Design, layout.KeyTable()
 	p := &d.Part
 	for _, e := range [][2]string{{"part number", p.Number}, {"maker", p.Maker}, {"serial", p.Serial}, {"drawing", p.Drawing},
 		{"revision", p.Revision}, {"date", p.Date}, {"note", p.Note}} {
 		if e[1] != "" {
-			t.add(e[0], e[1])
+			t.Add(e[0], e[1])
 		}
 	}
-	t.add("section", b.w.section(d))
+	t.Add("section", sectionWords(b.w, d))
 	if p.StraightLength.Set {
-		t.add("straight length", "station "+b.w.stated(p.StraightLength.From, quantity.Length)+" to "+b.w.stated(p.StraightLength.To, quantity.Length))
+		t.Add("straight length", "station "+b.w.Stated(p.StraightLength.From, quantity.Length)+" to "+b.w.Stated(p.StraightLength.To, quantity.Length))
 	} else {
-		t.add("straight length", dash)
+		t.Add("straight length", layout.Dash)
 	}
 	for i, f := range p.Features {
-		t.add(fmt.Sprintf("feature F%d", i+1), f.Name+", station "+b.w.stated(f.Station, quantity.Length)+concentration(f))
+		t.Add(fmt.Sprintf("feature F%d", i+1), f.Name+", station "+b.w.Stated(f.Station, quantity.Length)+concentration(f))
 	}
 	if p.Speed.Set {
-		turns := "turns at " + b.w.stated(p.Speed, quantity.RotationalSpeed)
+		turns := "turns at " + b.w.Stated(p.Speed, quantity.RotationalSpeed)
 		if p.Transmission != "" {
 			turns += ", signal by " + p.Transmission
 		}
-		t.add("rotation", turns)
+		t.Add("rotation", turns)
 	}
 	return t
+}
+
+// sectionWords is the section in words, such as "round tube, D 60 mm ± 0.05 mm, d 44 mm ± 0.1 mm".
+func sectionWords(w layout.Words, d *design.Design) string {
+	shape, ok := section.Find(d.Part.Section.Shape)
+	if !ok {
+		return d.Part.Section.Shape
+	}
+	s := strings.ReplaceAll(shape.Name, "-", " ")
+	for i, n := range d.Part.Section.Dimensions {
+		s += ", " + shape.Dimensions[i].Symbol + "\u00A0" + strings.ReplaceAll(w.Stated(n, quantity.Length), " ", "\u00A0")
+	}
+	return s
 }
 
 // concentration lists the stated factors on nominal stress.
@@ -112,12 +100,12 @@ func concentration(f design.Feature) string {
 	return "; stress concentration " + strings.Join(factors, ", ")
 }
 
-func (b *book) materialTable() *table {
-	m, t, w := &b.d.Design.Part.Material, keyTable(), b.w
-	t.add("material", m.Name)
+func (b *book) materialTable() *layout.Table {
+	m, t, w := &b.d.Design.Part.Material, layout.KeyTable(), b.w
+	t.Add("material", m.Name)
 	line := func(name string, n design.Number, k quantity.Kind) {
 		if n.Set {
-			t.add(name, w.stated(n, k))
+			t.Add(name, w.Stated(n, k))
 		}
 	}
 	line("Young's modulus E", m.Youngs, quantity.Stress)
@@ -125,11 +113,11 @@ func (b *book) materialTable() *table {
 	if m.Shear.Set {
 		line("shear modulus G", m.Shear, quantity.Stress)
 	} else {
-		t.add("shear modulus G", w.show(m.ModulusOfRigidity(), quantity.Stress)+" = E/(2(1+ν))")
+		t.Add("shear modulus G", w.Show(m.ModulusOfRigidity(), quantity.Stress)+" = E/(2(1+ν))")
 	}
 	line("expansion", m.Expansion, quantity.PerKelvin)
 	if !m.Expansion.Set {
-		t.add("expansion", "not stated, taken as 0")
+		t.Add("expansion", "not stated, taken as 0")
 	}
 	line("yield strength", m.Yield, quantity.Stress)
 	line("tensile strength", m.Ultimate, quantity.Stress)
@@ -143,31 +131,31 @@ func (b *book) materialTable() *table {
 	} else if m.BuiltIn {
 		source = "built-in table; `gridwright materials --sources` names each source"
 	}
-	t.add("source", source)
+	t.Add("source", source)
 	return t
 }
 
 func (b *book) loads() {
-	b.heading("Loads, at station 0", 10)
-	t := newTable(text("load"), number("rated"), label("use"), text("positive means"))
+	b.Heading("Loads, at station 0", 10)
+	t := layout.NewTable(layout.Text("load"), layout.Number("rated"), layout.Label("use"), layout.Text("positive means"))
 	for _, l := range b.d.Design.Loads {
 		use := "reject"
 		if l.Measure {
 			use = "measure"
 		}
-		t.add(component(l.Component), b.w.stated(l.Rated, l.Component.Kind()), use, positive[l.Component])
+		t.Add(layout.Component(l.Component), b.w.Stated(l.Rated, l.Component.Kind()), use, positive[l.Component])
 	}
-	b.table(t)
+	b.Table(t)
 	d := b.d.Design
-	more := "Overload " + b.w.plain(d.Overload.SI, quantity.Number) + " × rated."
+	more := "Overload " + b.w.Plain(d.Overload.SI, quantity.Number) + " × rated."
 	if d.Cycles.Set {
-		more += " Cycles " + b.w.given(d.Cycles, quantity.Number) + "."
+		more += " Cycles " + b.w.Given(d.Cycles, quantity.Number) + "."
 	}
-	more += " Reference temperature " + b.w.stated(d.Temperature.Reference, quantity.Temperature)
+	more += " Reference temperature " + b.w.Stated(d.Temperature.Reference, quantity.Temperature)
 	if d.Temperature.HasRange {
-		more += ", range " + b.w.stated(d.Temperature.Low, quantity.Temperature) + " to " + b.w.stated(d.Temperature.High, quantity.Temperature)
+		more += ", range " + b.w.Stated(d.Temperature.Low, quantity.Temperature) + " to " + b.w.Stated(d.Temperature.High, quantity.Temperature)
 	}
-	b.note(more + ".")
+	b.Note(more + ".")
 }
 
 // positive says what a positive load does, on the face whose outward normal is +x.
@@ -191,42 +179,33 @@ func (b *book) verdict() {
 	if check.Pass(b.d.Findings) {
 		word = "PASS"
 	}
-	const height = 8.5
-	b.need(height + 2)
-	b.mark("verdict")
-	pen := drawing.Outline
-	b.page.Rectangle(pen, drawing.None, drawing.At(margin, b.y), b.width(), height)
-	b.page.Text(drawing.TextStyle{Font: drawing.Bold, Size: 13, Level: drawing.Middle}, drawing.At(margin+3, b.y+height/2), "Check: "+word)
-	s := fmt.Sprintf("%s, %s, %s; %s", plural(count["fail"], "fail"), plural(count["warning"], "warning"), plural(count["note"], "note"), b.strengthInBrief())
-	s, size := drawing.Fit(s, drawing.Regular, 8.5, 6, b.width()-45)
-	b.page.Text(drawing.TextStyle{Size: size, Level: drawing.Middle}, drawing.At(margin+42, b.y+height/2), s)
-	b.y += height
-	b.space(2)
+	b.VerdictBox("Check: "+word, 42, fmt.Sprintf("%s, %s, %s; %s", layout.Plural(count["fail"], "fail"), layout.Plural(count["warning"], "warning"), layout.Plural(count["note"], "note"), b.strengthInBrief()))
+	b.Mark("verdict")
 }
 
 func (b *book) strengthInBrief() string {
 	s := b.d.Result.Strength
-	return "yield over surface stress " + b.w.figure(s.YieldFactor, quantity.Number) + ", at overload " + b.w.figure(s.OverloadYield, quantity.Number)
+	return "yield over surface stress " + b.w.Figure(s.YieldFactor, quantity.Number) + ", at overload " + b.w.Figure(s.OverloadYield, quantity.Number)
 }
 
 func (b *book) keyFigures() {
 	r := b.d.Result
 	if len(r.Bridges) == 0 {
-		b.paragraph("No bridge is defined.", 8, drawing.Regular)
+		b.Paragraph("No bridge is defined.", 8, drawing.Regular)
 		return
 	}
-	b.heading("Key figures of each bridge", 14)
-	t := newTable(text("bridge"), text("measures"), number("rated output"), number("sensitivity"), number("expanded, k = 2"), text("worst crosstalk"), text("crosstalk, 95 %"),
-		number("zero drift"), number("span drift"), number("zero, limit"))
+	b.Heading("Key figures of each bridge", 14)
+	t := layout.NewTable(layout.Text("bridge"), layout.Text("measures"), layout.Number("rated output"), layout.Number("sensitivity"), layout.Number("expanded, k = 2"), layout.Text("worst crosstalk"), layout.Text("crosstalk, 95 %"),
+		layout.Number("zero drift"), layout.Number("span drift"), layout.Number("zero, limit"))
 	for i := range r.Bridges {
 		br := &r.Bridges[i]
-		t.rows = append(t.rows, row{target: "bridge " + br.Name, cells: []string{br.Name, component(br.Measures), b.w.output(br.Rated),
-			b.w.sensitivity(br.Sensitivity[br.Target], br.Measures),
-			b.expanded(i), b.worstCrosstalk(br), b.crosstalk95(i), b.w.per10K(br.Temperature.ZeroDrift), b.w.per10K(br.Temperature.SpanDrift),
-			"± " + b.w.show(br.Balance.Worst, quantity.VoltageRatio)}})
+		t.Rows = append(t.Rows, layout.Row{Target: "bridge " + br.Name, Cells: []string{br.Name, layout.Component(br.Measures), b.w.Output(br.Rated),
+			b.w.Sensitivity(br.Sensitivity[br.Target], br.Measures),
+			b.expanded(i), b.worstCrosstalk(br), b.crosstalk95(i), b.w.Per10K(br.Temperature.ZeroDrift), b.w.Per10K(br.Temperature.SpanDrift),
+			"± " + b.w.Show(br.Balance.Worst, quantity.VoltageRatio)}})
 	}
-	b.table(t)
-	b.note("Crosstalk: output at the other load's rated value in % of rated output. Zero, limit: greatest departure from the nominal zero that the stated resistance tolerances allow. " + b.standing())
+	b.Table(t)
+	b.Note("Crosstalk: output at the other load's rated value in % of rated output. Zero, limit: greatest departure from the nominal zero that the stated resistance tolerances allow. " + b.standing())
 }
 
 // worstCrosstalk names the load that disturbs most.
@@ -238,19 +217,19 @@ func (b *book) worstCrosstalk(br *predict.Bridge) string {
 		}
 	}
 	if at < 0 {
-		return dash
+		return layout.Dash
 	}
-	return nonbreaking(b.w.percent(br.Crosstalk[at])) + " " + component(b.d.Result.Model.Components[at])
+	return layout.Nonbreaking(b.w.Percent(br.Crosstalk[at])) + " " + layout.Component(b.d.Result.Model.Components[at])
 }
 
 func (b *book) findings() {
-	b.heading("Findings, worst first", 12)
+	b.Heading("Findings, worst first", 12)
 	if len(b.d.Findings) == 0 {
-		b.paragraph("None.", 8, drawing.Regular)
+		b.Paragraph("None.", 8, drawing.Regular)
 		return
 	}
-	t := newTable(label("level"), label("rule"), text("bridge"), text("finding and remedy"))
-	t.columns[3].least = b.width() * 0.6
+	t := layout.NewTable(layout.Label("level"), layout.Label("rule"), layout.Text("bridge"), layout.Text("finding and remedy"))
+	t.Columns[3].Least = b.Width() * 0.6
 	for _, f := range b.d.Findings {
 		words := f.Message
 		if f.Remedy != "" {
@@ -260,7 +239,7 @@ func (b *book) findings() {
 		if f.Bridge != "" {
 			target = "bridge " + f.Bridge
 		}
-		t.rows = append(t.rows, row{bold: f.Level == "fail", target: target, cells: []string{string(f.Level), f.Rule, orDash(f.Bridge), words}})
+		t.Rows = append(t.Rows, layout.Row{Bold: f.Level == "fail", Target: target, Cells: []string{string(f.Level), f.Rule, layout.OrDash(f.Bridge), words}})
 	}
-	b.table(t)
+	b.Table(t)
 }

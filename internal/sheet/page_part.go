@@ -5,18 +5,19 @@ import (
 	"strings"
 
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
 // part is the chapter of the part and its gauges: three views and the
 // coordinates of every grid.
 func (b *book) part() {
-	b.chapter("2  Part and gauges")
-	b.mark("part")
-	b.scenes(sideView(b.d, b.drawn(), b.width()-sectionWidth), sectionView(b.d, b.drawn()))
+	b.Chapter("2  Part and gauges")
+	b.Mark("part")
+	b.Scenes(sideView(b.d, b.drawn(), b.Width()-sectionWidth), sectionView(b.d, b.drawn()))
 	surfaces := b.surfaces()
 	for _, l := range surfaces {
-		b.scenes(l.scene)
+		b.Scenes(l.scene)
 	}
 	b.details()
 	b.coordinates(surfaces)
@@ -26,15 +27,15 @@ func (b *book) part() {
 // coordinates on the same page; where that would make it small, in its own size.
 func (b *book) surfaces() []*surfaceLayout {
 	const least, step = 72.0, 8.0
-	full := developedSurfaces(b.d, b.drawn(), b.width(), surfaceHeight)
+	full := developedSurfaces(b.d, b.drawn(), b.Width(), surfaceHeight)
 	if len(full) != 1 || len(b.d.Design.Placements) == 0 {
 		return full
 	}
 	table, notes := b.coordinateTable(full)
-	below := table.fit(b.width()).height() + 12 + detailHeight + 2
-	below += float64(len(drawing.Wrap(notes, drawing.Italic, 7, b.width()))) * drawing.LineHeight(drawing.Italic, 7)
+	below := table.Fit(b.Width()).Height() + 12 + detailHeight + 2
+	below += float64(len(drawing.Wrap(notes, drawing.Italic, 7, b.Width()))) * drawing.LineHeight(drawing.Italic, 7)
 	for height := surfaceHeight; height >= least; height -= step {
-		if l := developedSurfaces(b.d, b.drawn(), b.width(), height); len(l) == 1 && l[0].scene.Height+2+below <= b.left() {
+		if l := developedSurfaces(b.d, b.drawn(), b.Width(), height); len(l) == 1 && l[0].scene.Height+2+below <= b.Left() {
 			return l
 		}
 	}
@@ -49,12 +50,12 @@ func (b *book) details() {
 			continue
 		}
 		if row = append(row, gaugeDetail(b.d, i)); len(row) == 4 {
-			b.scenes(row...)
+			b.Scenes(row...)
 			row = nil
 		}
 	}
 	if len(row) > 0 {
-		b.scenes(row...)
+		b.Scenes(row...)
 	}
 }
 
@@ -69,20 +70,20 @@ func (b *book) placed(gauge int) bool {
 
 func (b *book) coordinates(surfaces []*surfaceLayout) {
 	if len(b.d.Design.Placements) == 0 {
-		b.paragraph("No gauge is placed.", 8, drawing.Regular)
+		b.Paragraph("No gauge is placed.", 8, drawing.Regular)
 		return
 	}
 	t, notes := b.coordinateTable(surfaces)
-	b.heading("Coordinates of gauges and grids, to their centres", 14)
-	b.table(t)
-	b.note(notes)
+	b.Heading("Coordinates of gauges and grids, to their centres", 14)
+	b.Table(t)
+	b.Note(notes)
 }
 
 // coordinateTable lists every gauge and its grids, and says what the columns mean.
-func (b *book) coordinateTable(surfaces []*surfaceLayout) (*table, string) {
-	unit := b.w.dual(words.lengthUnit)
-	t := newTable(text("gauge, grid"), text("type"), number("station x, "+unit), number("from reference line, "+unit), number("around φ, °"), number("direction α, °"),
-		number("length × width, "+unit))
+func (b *book) coordinateTable(surfaces []*surfaceLayout) (*layout.Table, string) {
+	unit := b.w.Dual(layout.Words.LengthUnit)
+	t := layout.NewTable(layout.Text("gauge, grid"), layout.Text("type"), layout.Number("station x, "+unit), layout.Number("from reference line, "+unit), layout.Number("around φ, °"), layout.Number("direction α, °"),
+		layout.Number("length × width, "+unit))
 	measured := false
 	for _, l := range surfaces {
 		for _, g := range l.backings {
@@ -91,10 +92,10 @@ func (b *book) coordinateTable(surfaces []*surfaceLayout) (*table, string) {
 			if g.measured {
 				name, measured = name+" *", true
 			}
-			t.rows = append(t.rows, row{bold: true, cells: append([]string{name, b.d.Design.Gauges[p.Gauge].Name}, b.coordinate(g)...)})
+			t.Rows = append(t.Rows, layout.Row{Bold: true, Cells: append([]string{name, b.d.Design.Gauges[p.Gauge].Name}, b.coordinate(g)...)})
 			for _, s := range l.grids {
 				if s.placement == g.placement {
-					t.add(append([]string{s.name, "grid"}, b.coordinate(s)...)...)
+					t.Add(append([]string{s.name, "grid"}, b.coordinate(s)...)...)
 				}
 			}
 		}
@@ -104,8 +105,8 @@ func (b *book) coordinateTable(surfaces []*surfaceLayout) (*table, string) {
 	if measured {
 		notes = append(notes, "* as measured after bonding.")
 	}
-	notes = append(notes, "Placement tolerance unless a placement states its own: station ± "+b.w.plain(tol.Station.SI, quantity.Length)+
-		", around ± "+b.w.plain(tol.Around.SI, quantity.Angle)+", direction ± "+b.w.plain(tol.Direction.SI, quantity.Angle)+
+	notes = append(notes, "Placement tolerance unless a placement states its own: station ± "+b.w.Plain(tol.Station.SI, quantity.Length)+
+		", around ± "+b.w.Plain(tol.Around.SI, quantity.Angle)+", direction ± "+b.w.Plain(tol.Direction.SI, quantity.Angle)+
 		b.defaulted()+".")
 	return t, strings.Join(notes, " ")
 }
@@ -120,7 +121,7 @@ func (b *book) defaulted() string {
 }
 
 func (b *book) coordinate(p spot) []string {
-	place := func(si float64) string { return b.w.dual(func(w words) string { return w.place(si) }) }
-	return []string{place(p.x), place(p.s), fixed(p.around*180/math.Pi, 2), fixed(p.stated*180/math.Pi, 2),
-		b.w.dual(func(w words) string { return w.place(p.length) + " × " + w.place(p.width) })}
+	place := func(si float64) string { return b.w.Dual(func(w layout.Words) string { return w.Place(si) }) }
+	return []string{place(p.x), place(p.s), layout.Fixed(p.around*180/math.Pi, 2), layout.Fixed(p.stated*180/math.Pi, 2),
+		b.w.Dual(func(w layout.Words) string { return w.Place(p.length) + " × " + w.Place(p.width) })}
 }

@@ -8,6 +8,7 @@ import (
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
 	"gridwright/internal/gauge"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -16,14 +17,14 @@ const blankRow = 6.2 // mm: room to write by hand
 // records is the chapter of the lots as given, and of forms for what is found
 // while bonding and wiring.
 func (b *book) records() {
-	b.chapter("6  Records")
+	b.Chapter("6  Records")
 	for i := range b.d.Design.Gauges {
 		b.lot(&b.d.Design.Gauges[i])
 	}
 	b.installation()
-	b.heading("Cautions and assumptions", 16)
+	b.Heading("Cautions and assumptions", 16)
 	for _, c := range dossier.Cautions {
-		b.paragraph("– "+c, 8, drawing.Regular)
+		b.Paragraph("– "+c, 8, drawing.Regular)
 	}
 	b.assumptions()
 }
@@ -31,42 +32,42 @@ func (b *book) records() {
 // lot is one gauge entry as the design gives it.
 func (b *book) lot(g *design.Gauge) {
 	w := b.w
-	b.heading("Gauge lot "+g.Name+": "+strings.ReplaceAll(g.Pattern, "-", " ")+numbering(g), 30)
-	left, right := keyTable(), keyTable()
-	left.add("grid", w.given(g.GridLength, quantity.Length)+" × "+w.given(g.GridWidth, quantity.Length))
-	backing := w.given(g.Backing.Length, quantity.Length) + " × " + w.given(g.Backing.Width, quantity.Length)
+	b.Heading("Gauge lot "+g.Name+": "+strings.ReplaceAll(g.Pattern, "-", " ")+numbering(g), 30)
+	left, right := layout.KeyTable(), layout.KeyTable()
+	left.Add("grid", w.Given(g.GridLength, quantity.Length)+" × "+w.Given(g.GridWidth, quantity.Length))
+	backing := w.Given(g.Backing.Length, quantity.Length) + " × " + w.Given(g.Backing.Width, quantity.Length)
 	if !g.Backing.Set {
 		backing += ", taken from the grids"
 	}
-	left.add("backing", backing)
-	left.add("stand-off", orNone(w, g.StandOff, quantity.Length))
-	left.add("factor scatter", orNone(w, g.Scatter, quantity.Ratio))
-	left.add("factor drift", orNone(w, g.Drift, quantity.PerKelvin))
-	left.add("greatest strain", orNone(w, g.MaxStrain, quantity.Strain))
-	left.add("power density", b.allowed(g))
+	left.Add("backing", backing)
+	left.Add("stand-off", orNone(w, g.StandOff, quantity.Length))
+	left.Add("factor scatter", orNone(w, g.Scatter, quantity.Ratio))
+	left.Add("factor drift", orNone(w, g.Drift, quantity.PerKelvin))
+	left.Add("greatest strain", orNone(w, g.MaxStrain, quantity.Strain))
+	left.Add("power density", b.allowed(g))
 	th := &g.Thermal
 	if th.Set {
 		for n, c := range th.Coefficients {
-			right.add("thermal output, "+power(n), b.coefficient(th, n, c))
+			right.Add("thermal output, "+power(n), b.coefficient(th, n, c))
 		}
-		right.add("for gauge factor", w.plain(th.ForFactor.SI, quantity.Number)+unless(th.ForFactor.Set, ", default"))
+		right.Add("for gauge factor", w.Plain(th.ForFactor.SI, quantity.Number)+unless(th.ForFactor.Set, ", default"))
 		if th.ForExpansion.Set {
-			right.add("for expansion", w.given(th.ForExpansion, quantity.PerKelvin))
+			right.Add("for expansion", w.Given(th.ForExpansion, quantity.PerKelvin))
 		} else {
-			right.add("for expansion", "that of the part, not stated")
+			right.Add("for expansion", "that of the part, not stated")
 		}
-		right.add("grid-to-grid spread", orNone(w, th.Spread, quantity.PerKelvin))
+		right.Add("grid-to-grid spread", orNone(w, th.Spread, quantity.PerKelvin))
 	} else {
-		right.add("thermal output", "not stated, taken as 0")
+		right.Add("thermal output", "not stated, taken as 0")
 	}
-	right.add("lot", orDash(g.Lot))
-	b.beside(left, right)
-	t := newTable(label("grid"), number("direction in the pattern"), text("centre: along, across"), text("resistance"), text("gauge factor"), text("transverse sensitivity"))
+	right.Add("lot", layout.OrDash(g.Lot))
+	b.Beside(left, right)
+	t := layout.NewTable(layout.Label("grid"), layout.Number("direction in the pattern"), layout.Text("centre: along, across"), layout.Text("resistance"), layout.Text("gauge factor"), layout.Text("transverse sensitivity"))
 	for k := range g.Directions {
-		t.add(fmt.Sprint(k+1), angle(g.Directions[k]), w.plain(g.Centres[k][0].SI, quantity.Length)+", "+w.plain(g.Centres[k][1].SI, quantity.Length),
-			w.given(g.Resistance[k], quantity.Resistance), w.given(g.GaugeFactor[k], quantity.Number), orNone(w, g.Transverse[k], quantity.Ratio))
+		t.Add(fmt.Sprint(k+1), layout.Angle(g.Directions[k]), w.Plain(g.Centres[k][0].SI, quantity.Length)+", "+w.Plain(g.Centres[k][1].SI, quantity.Length),
+			w.Given(g.Resistance[k], quantity.Resistance), w.Given(g.GaugeFactor[k], quantity.Number), orNone(w, g.Transverse[k], quantity.Ratio))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // coefficient n of the thermal output as given and, converted, for the other
@@ -81,8 +82,8 @@ func (b *book) coefficient(th *design.ThermalOutput, n int, c design.Number) str
 		coefficients = append(coefficients, c.SI)
 	}
 	converted := gauge.OtherScale(coefficients, th.Fahrenheit)[n]
-	alone := words{b.w.sys, true}
-	return alone.given(c, quantity.Number) + " µε" + perPower(n, given) + " = " + nonbreaking(alone.rounded(converted, quantity.Number, 6)+" µε"+perPower(n, other))
+	alone := layout.Words{Sys: b.w.Sys, Alone: true}
+	return alone.Given(c, quantity.Number) + " µε" + perPower(n, given) + " = " + layout.Nonbreaking(alone.Rounded(converted, quantity.Number, 6)+" µε"+perPower(n, other))
 }
 
 func numbering(g *design.Gauge) string {
@@ -116,41 +117,41 @@ func unless(set bool, s string) string {
 	return s
 }
 
-func orNone(w words, n design.Number, k quantity.Kind) string {
+func orNone(w layout.Words, n design.Number, k quantity.Kind) string {
 	if !n.Set {
 		return "not stated"
 	}
-	return w.given(n, k)
+	return w.Given(n, k)
 }
 
 // installation is the form to fill in while bonding and wiring.
 func (b *book) installation() {
-	b.heading("Bonding and wiring record", 40)
-	form := newTable(text("step"), blank("what was done", 78), blank("date", 20), blank("by", 20))
+	b.Heading("Bonding and wiring record", 40)
+	form := layout.NewTable(layout.Text("step"), layout.Blank("what was done", 78), layout.Blank("date", 20), layout.Blank("by", 20))
 	for _, s := range []string{"serial number of the part", "surface: prepared, roughness, cleaned with", "layout: reference and station lines scribed",
 		"adhesive, lot, use-by date", "clamping, cure time and temperature", "cover coat, moisture protection", "leads, strain relief"} {
-		form.rows = append(form.rows, row{cells: []string{s}, least: blankRow})
+		form.Rows = append(form.Rows, layout.Row{Cells: []string{s}, Least: blankRow})
 	}
-	b.table(form)
+	b.Table(form)
 	d := b.d.Design
 	if len(b.d.Result.Grids) > 0 {
-		b.heading("Grids: resistance and insulation", 20)
-		t := newTable(text("grid"), text("in bridge, arm"), text("nominal"), blank("measured, Ω", 26), blank("to the part, MΩ", 26), blank("date, by", 26))
+		b.Heading("Grids: resistance and insulation", 20)
+		t := layout.NewTable(layout.Text("grid"), layout.Text("in bridge, arm"), layout.Text("nominal"), layout.Blank("measured, Ω", 26), layout.Blank("to the part, MΩ", 26), layout.Blank("date, by", 26))
 		for i := range b.d.Result.Grids {
 			ref := b.d.Result.Model.Grids[i].Ref
-			t.rows = append(t.rows, row{cells: []string{b.d.Result.Grids[i].Name, b.use(i), b.w.given(d.GridResistance(ref), quantity.Resistance)}, least: blankRow})
+			t.Rows = append(t.Rows, layout.Row{Cells: []string{b.d.Result.Grids[i].Name, b.use(i), b.w.Given(d.GridResistance(ref), quantity.Resistance)}, Least: blankRow})
 		}
-		b.table(t)
+		b.Table(t)
 	}
 	if len(b.d.Result.Bridges) > 0 {
-		b.heading("Bridges: zero balance without load", 20)
-		t := newTable(text("bridge"), text("predicted, with the greatest departure"), blank("measured, mV/V", 28), blank("temperature, "+quantity.Temperature.Unit(b.w.sys), 26), blank("date, by", 26))
+		b.Heading("Bridges: zero balance without load", 20)
+		t := layout.NewTable(layout.Text("bridge"), layout.Text("predicted, with the greatest departure"), layout.Blank("measured, mV/V", 28), layout.Blank("temperature, "+quantity.Temperature.Unit(b.w.Sys), 26), layout.Blank("date, by", 26))
 		for i := range b.d.Result.Bridges {
 			br := &b.d.Result.Bridges[i]
-			t.rows = append(t.rows, row{cells: []string{br.Name, b.w.output(br.Balance.Nominal) + " ± " + b.w.show(br.Balance.Worst, quantity.VoltageRatio)}, least: blankRow})
+			t.Rows = append(t.Rows, layout.Row{Cells: []string{br.Name, b.w.Output(br.Balance.Nominal) + " ± " + b.w.Show(br.Balance.Worst, quantity.VoltageRatio)}, Least: blankRow})
 		}
-		b.table(t)
-		b.note("The limit holds for the stated resistance tolerances of grids and resistors; bonding strains the grids and may add to it.")
+		b.Table(t)
+		b.Note("The limit holds for the stated resistance tolerances of grids and resistors; bonding strains the grids and may add to it.")
 	}
 }
 
@@ -174,9 +175,9 @@ func (b *book) use(grid int) string {
 
 func (b *book) assumptions() {
 	d := b.d.Design
-	b.paragraph("– A value without a tolerance is taken as exact. "+b.standing(), 8, drawing.Regular)
+	b.Paragraph("– A value without a tolerance is taken as exact. "+b.standing(), 8, drawing.Regular)
 	if d.Assume != "" {
-		b.paragraph("– The design asks for assumptions of "+strings.ReplaceAll(d.Assume, "-", " ")+" where it states no tolerance; "+b.assumed(), 8, drawing.Regular)
+		b.Paragraph("– The design asks for assumptions of "+strings.ReplaceAll(d.Assume, "-", " ")+" where it states no tolerance; "+b.assumed(), 8, drawing.Regular)
 	}
-	b.paragraph("– Written by gridwright "+dossier.Version+", input sha256 "+orDash(b.d.Digest)+".", 8, drawing.Regular)
+	b.Paragraph("– Written by gridwright "+dossier.Version+", input sha256 "+layout.OrDash(b.d.Digest)+".", 8, drawing.Regular)
 }

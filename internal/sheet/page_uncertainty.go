@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/uncertainty"
 )
@@ -23,10 +24,10 @@ func (b *book) tolerated() bool { return b.d.Uncertainty != nil && b.d.Uncertain
 // expanded is the expanded uncertainty of bridge i's sensitivity, or a dash.
 func (b *book) expanded(i int) string {
 	if !b.tolerated() {
-		return dash
+		return layout.Dash
 	}
 	r := b.d.Uncertainty.Bridges[i].Relative()
-	return b.w.percent(predict.Figure{Value: 2 * r.Value, Missing: r.Missing})
+	return b.w.Percent(predict.Figure{Value: 2 * r.Value, Missing: r.Missing})
 }
 
 // crosstalk95 is the worst crosstalk of bridge i that 95 % of all do not pass,
@@ -41,9 +42,9 @@ func (b *book) crosstalk95(i int) string {
 		}
 	}
 	if at < 0 {
-		return dash
+		return layout.Dash
 	}
-	return nonbreaking(b.w.percent(predict.Some(worst))) + " " + component(b.components()[at])
+	return layout.Nonbreaking(b.w.Percent(predict.Some(worst))) + " " + layout.Component(b.components()[at])
 }
 
 // uncertainties is what the tolerances make of the figures, and where it comes
@@ -53,45 +54,45 @@ func (b *book) uncertainties() {
 		return
 	}
 	u := b.d.Uncertainty
-	b.heading("Uncertainty under the stated tolerances", 16)
-	t := newTable(text("bridge"), number("standard"), number("expanded, k = 2"), text("95 % interval of the sensitivity, µV/V per unit"),
-		number("zero drift, 95 %"), number("of it the grids' spread"))
+	b.Heading("Uncertainty under the stated tolerances", 16)
+	t := layout.NewTable(layout.Text("bridge"), layout.Number("standard"), layout.Number("expanded, k = 2"), layout.Text("95 % interval of the sensitivity, µV/V per unit"),
+		layout.Number("zero drift, 95 %"), layout.Number("of it the grids' spread"))
 	for i := range u.Bridges {
 		ub, br := &u.Bridges[i], &b.d.Result.Bridges[i]
-		interval := dash
+		interval := layout.Dash
 		if ub.Sensitivity.OK() {
-			interval = b.w.dual(func(w words) string {
-				return w.perUnit(ub.Sensitivity.Interval[0], br.Measures) + " to " + w.perUnit(ub.Sensitivity.Interval[1], br.Measures)
+			interval = b.w.Dual(func(w layout.Words) string {
+				return w.PerUnit(ub.Sensitivity.Interval[0], br.Measures) + " to " + w.PerUnit(ub.Sensitivity.Interval[1], br.Measures)
 			})
 		}
-		t.add(ub.Name, b.w.percent(ub.Relative()), b.expanded(i), interval, b.quantilePer10K(ub.ZeroDrift), b.quantilePer10K(ub.ZeroSpread))
+		t.Add(ub.Name, b.w.Percent(ub.Relative()), b.expanded(i), interval, b.quantilePer10K(ub.ZeroDrift), b.quantilePer10K(ub.ZeroSpread))
 	}
-	b.table(t)
-	b.heading("Crosstalk that 95 % of all do not pass, % of the bridge's rated output", 14)
-	x := newTable(text("bridge"))
+	b.Table(t)
+	b.Heading("Crosstalk that 95 % of all do not pass, % of the bridge's rated output", 14)
+	x := layout.NewTable(layout.Text("bridge"))
 	for _, c := range b.components() {
-		x.columns = append(x.columns, number(component(c)))
+		x.Columns = append(x.Columns, layout.Number(layout.Component(c)))
 	}
 	for i := range u.Bridges {
 		cells := []string{u.Bridges[i].Name}
 		for _, f := range u.Bridges[i].Crosstalk {
-			cells = append(cells, b.w.percent(predict.Figure{Value: f.Quantile, Missing: f.Missing}))
+			cells = append(cells, b.w.Percent(predict.Figure{Value: f.Quantile, Missing: f.Missing}))
 		}
-		x.add(cells...)
+		x.Add(cells...)
 	}
-	b.table(x)
+	b.Table(x)
 	settled := "stable to two digits"
 	if !u.Stable {
 		settled = "the limit, not every figure stable to two digits"
 	}
-	b.note(fmt.Sprintf("Monte Carlo by JCGM 101, %d trials (%s), seed %d, %s.", u.Trials, settled, u.Seed, u.Generator))
+	b.Note(fmt.Sprintf("Monte Carlo by JCGM 101, %d trials (%s), seed %d, %s.", u.Trials, settled, u.Seed, u.Generator))
 	for i := range u.Bridges {
 		b.budget(i)
 	}
 }
 
 func (b *book) quantilePer10K(f uncertainty.Figure) string {
-	return b.w.per10K(predict.Figure{Value: f.Quantile, Missing: f.Missing})
+	return b.w.Per10K(predict.Figure{Value: f.Quantile, Missing: f.Missing})
 }
 
 // bars of a budget: how many, and their pitch and length, mm.
@@ -112,22 +113,22 @@ func (b *book) budget(i int) {
 	if len(list) > mostBars {
 		list = list[:mostBars]
 	}
-	b.heading("Budget of bridge "+u.Bridges[i].Name+", share of the variance of its sensitivity", float64(len(list))*barPitch+4)
+	b.Heading("Budget of bridge "+u.Bridges[i].Name+", share of the variance of its sensitivity", float64(len(list))*barPitch+4)
 	for _, s := range list {
 		label, size := drawing.Fit(u.Inputs[s.Input].Label, drawing.Regular, 7.5, 5.5, barFrom-4)
-		middle := b.y + barPitch/2
-		b.page.Text(drawing.TextStyle{Size: size, Level: drawing.Middle}, drawing.At(margin+1, middle), label)
+		middle := b.Y + barPitch/2
+		b.Page.Text(drawing.TextStyle{Size: size, Level: drawing.Middle}, drawing.At(layout.Margin+1, middle), label)
 		if length := barLength * s.Percent / 100; length > 0.05 {
-			b.page.Rectangle(drawing.Hair, drawing.Mist, drawing.At(margin+barFrom, middle-1.2), length, 2.4)
+			b.Page.Rectangle(drawing.Hair, drawing.Mist, drawing.At(layout.Margin+barFrom, middle-1.2), length, 2.4)
 		}
-		b.page.Text(drawing.TextStyle{Size: 7.5, Level: drawing.Middle}, drawing.At(margin+barFrom+barLength*s.Percent/100+1.5, middle), fmt.Sprintf("%.3g %%", s.Percent))
-		b.y += barPitch
+		b.Page.Text(drawing.TextStyle{Size: 7.5, Level: drawing.Middle}, drawing.At(layout.Margin+barFrom+barLength*s.Percent/100+1.5, middle), fmt.Sprintf("%.3g %%", s.Percent))
+		b.Y += barPitch
 	}
-	b.space(1)
+	b.Space(1)
 	if t := u.Bridges[i].Tighten; t.From != "" {
 		n := math.Abs(u.Bridges[i].FirstOrder.Nominal)
-		b.note(fmt.Sprintf("To tighten first: %s; halved, the standard uncertainty is %s instead of %s.", t.From,
-			b.w.percent(predict.Some(t.Standard/n)), b.w.percent(predict.Some(u.Bridges[i].FirstOrder.Standard/n))))
+		b.Note(fmt.Sprintf("To tighten first: %s; halved, the standard uncertainty is %s instead of %s.", t.From,
+			b.w.Percent(predict.Some(t.Standard/n)), b.w.Percent(predict.Some(u.Bridges[i].FirstOrder.Standard/n))))
 	}
 }
 

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/work"
 )
 
@@ -11,14 +12,14 @@ func (b *book) calculation() error {
 	if err != nil {
 		return err
 	}
-	b.chapter("Appendix  Calculation")
-	b.paragraph("In SI units. Every formula was evaluated from the numbers shown with it, and gives the figure of this sheet. "+
+	b.Chapter("Appendix  Calculation")
+	b.Paragraph("In SI units. Every formula was evaluated from the numbers shown with it, and gives the figure of this sheet. "+
 		"Where no closed form is used the method stands in its place.", 8, drawing.Regular)
 	for _, c := range chapters {
-		b.heading(c.Title, 14)
-		t := newTable(text("figure"), text("formula and numbers"), text("result"), text("source"))
-		t.columns[1].least = b.width() * 0.42
-		t.columns[2].least = b.width() * 0.16
+		b.Heading(c.Title, 14)
+		t := layout.NewTable(layout.Text("figure"), layout.Text("formula and numbers"), layout.Text("result"), layout.Text("source"))
+		t.Columns[1].Least = b.Width() * 0.42
+		t.Columns[2].Least = b.Width() * 0.16
 		for _, s := range c.Steps {
 			formula := s.Symbol
 			if s.Formula != "" {
@@ -27,9 +28,9 @@ func (b *book) calculation() error {
 			if with := work.Numbers(s); with != "" {
 				formula += "\nwith " + with
 			}
-			t.add(s.What, formula, nonbreaking(work.InWords(s.Result, s.Unit)), s.Source)
+			t.Add(s.What, formula, layout.Nonbreaking(work.InWords(s.Result, s.Unit)), s.Source)
 		}
-		b.table(t)
+		b.Table(t)
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"gridwright/internal/dossier"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 	"gridwright/internal/uncertainty"
 )
@@ -24,7 +25,7 @@ func printed(t testing.TB, d *dossier.Dossier, opt Options) []string {
 		t.Fatal(err)
 	}
 	var all []string
-	for _, p := range b.pages {
+	for _, p := range b.Pages {
 		for _, x := range p.TextBoxes() {
 			all = append(all, strings.ReplaceAll(x.Text, "\u00A0", " "))
 		}
@@ -221,7 +222,7 @@ bridges: {T: {measures: torque, arms: [A2, B2, A1, B1]}}
 		if strings.Contains(line, "NaN") || strings.Contains(line, "Inf") {
 			t.Errorf("%q", line)
 		}
-		if line == dash {
+		if line == layout.Dash {
 			dashes++
 		}
 	}
@@ -249,14 +250,14 @@ func TestWords(t *testing.T) {
 		{0.06, quantity.Length, quantity.SI, "60 mm"},
 		{0.0381, quantity.Length, quantity.US, "1.5 in"},
 		{math.Pi / 2, quantity.Angle, quantity.SI, "90°"},
-		{math.NaN(), quantity.Length, quantity.SI, dash},
+		{math.NaN(), quantity.Length, quantity.SI, layout.Dash},
 	} {
-		if got := (words{c.sys, true}).plain(c.si, c.kind); got != c.want {
+		if got := (layout.Words{Sys: c.sys, Alone: true}).Plain(c.si, c.kind); got != c.want {
 			t.Errorf("%v as %v: %q, want %q", c.si, c.kind, got, c.want)
 		}
 	}
-	for x, want := range map[float64]string{-0.001: "0.00", -1.005e3: "−1005.00", 2.5: "2.50", math.Inf(1): dash} {
-		if got := fixed(x, 2); got != want {
+	for x, want := range map[float64]string{-0.001: "0.00", -1.005e3: "−1005.00", 2.5: "2.50", math.Inf(1): layout.Dash} {
+		if got := layout.Fixed(x, 2); got != want {
 			t.Errorf("%v: %q, want %q", x, got, want)
 		}
 	}
@@ -332,7 +333,7 @@ func TestKeyFigures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	boxes := b.pages[0].TextBoxes()
+	boxes := b.Pages[0].TextBoxes()
 	under := func(head string) (column []string) {
 		for i, h := range boxes {
 			if h.Text != head {

@@ -8,11 +8,12 @@ import (
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
 	"gridwright/internal/gauge"
+	"gridwright/internal/layout"
 )
 
 // sectionView draws the section seen from the +x end: y to the right, z up, φ
 // counterclockwise, as drawing counts angles.
-func sectionView(d *dossier.Dossier, w words) *drawing.Scene {
+func sectionView(d *dossier.Dossier, w layout.Words) *drawing.Scene {
 	s := drawing.NewScene(sectionWidth, viewHeight)
 	r := outside(d) / 2
 	k := round(31.0 / 1e3 / (2 * r))
@@ -36,7 +37,7 @@ func sectionView(d *dossier.Dossier, w words) *drawing.Scene {
 	callouts(s, c, radius, d)
 	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 8, Level: drawing.Top}, drawing.At(0, 0), "Section, scale "+k.String())
 	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 3.6), "seen from the +x end toward −x; φ from +y toward +z")
-	size, points := drawing.Fit(w.section(d.Design), drawing.Regular, 7, 5, sectionWidth-1)
+	size, points := drawing.Fit(sectionWords(w, d.Design), drawing.Regular, 7, 5, sectionWidth-1)
 	s.Text(drawing.TextStyle{Size: points, Level: drawing.Top}, drawing.At(0, 6.8), size)
 	return s
 }
@@ -81,7 +82,7 @@ func callouts(s *drawing.Scene, c drawing.Point, radius float64, d *dossier.Doss
 	if crowded(all, room) {
 		all = nil
 		for _, p := range backingSpots(d) {
-			all = append(all, callout{p.around, p.name + "  " + angle(p.around)})
+			all = append(all, callout{p.around, p.name + "  " + layout.Angle(p.around)})
 		}
 	}
 	lo, hi := viewTop+2.0, viewHeight-2.0
@@ -121,7 +122,7 @@ func gridCallouts(d *dossier.Dossier) []callout {
 		if i+1 < len(grids) && grids[i+1].placement == p.placement && math.Abs(grids[i+1].around-p.around) < 1e-9 {
 			continue
 		}
-		all = append(all, callout{p.around, strings.Join(names, " ") + "  " + angle(p.around)})
+		all = append(all, callout{p.around, strings.Join(names, " ") + "  " + layout.Angle(p.around)})
 		names = nil
 	}
 	return all

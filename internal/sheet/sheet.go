@@ -20,6 +20,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -36,16 +37,6 @@ type Figure struct {
 	Scene *drawing.Scene
 }
 
-func (o Options) paper() (drawing.PaperSize, error) {
-	switch o.Paper {
-	case "", "a4":
-		return drawing.A4, nil
-	case "letter":
-		return drawing.Letter, nil
-	}
-	return drawing.PaperSize{}, fmt.Errorf("paper %q is not known; write a4 or letter", o.Paper)
-}
-
 // Write writes the design sheet as PDF. The characters of the design's texts
 // that the fonts lack are printed as a box and returned, for a warning. The same
 // dossier gives the same bytes.
@@ -54,17 +45,17 @@ func Write(w io.Writer, d *dossier.Dossier, opt Options) (missing []rune, err er
 	if err != nil {
 		return nil, err
 	}
-	return b.doc.Missing(), b.doc.WritePDF(w)
+	return b.Doc.Missing(), b.Doc.WritePDF(w)
 }
 
 // Figures draws the sheet's figures one by one: side view, section, developed
 // surface, each gauge in detail, the diagram of each bridge.
 func Figures(d *dossier.Dossier, opt Options) ([]Figure, error) {
-	paper, err := opt.paper()
+	paper, err := layout.PaperSize(opt.Paper)
 	if err != nil {
 		return nil, err
 	}
-	w, width := words{opt.Sys, true}, paper.Width-2*margin
+	w, width := layout.Words{Sys: opt.Sys, Alone: true}, paper.Width-2*layout.Margin
 	figures := []Figure{
 		{"side-view", sideView(d, w, width-sectionWidth)},
 		{"section", sectionView(d, w)},
@@ -92,17 +83,17 @@ func Figures(d *dossier.Dossier, opt Options) ([]Figure, error) {
 
 // build lays out all pages.
 func build(d *dossier.Dossier, opt Options) (*book, error) {
-	paper, err := opt.paper()
+	paper, err := layout.PaperSize(opt.Paper)
 	if err != nil {
 		return nil, err
 	}
-	b := newBook(d, words{sys: opt.Sys}, paper)
-	b.doc.Title = d.Design.Title
-	b.doc.Subject = "transducer design sheet"
-	b.doc.Creator = "gridwright " + dossier.Version
-	b.doc.Keywords = "input sha256 " + d.Digest
+	b := newBook(d, layout.Words{Sys: opt.Sys}, paper)
+	b.Doc.Title = d.Design.Title
+	b.Doc.Subject = "transducer design sheet"
+	b.Doc.Creator = "gridwright " + dossier.Version
+	b.Doc.Keywords = "input sha256 " + d.Digest
 	if date, err := time.Parse(time.DateOnly, d.Design.Part.Date); err == nil {
-		b.doc.Date = date
+		b.Doc.Date = date
 	}
 	b.identity()
 	b.part()
@@ -116,6 +107,6 @@ func build(d *dossier.Dossier, opt Options) (*book, error) {
 			return nil, err
 		}
 	}
-	b.finish()
+	b.Finish(b.titleStrip)
 	return b, nil
 }

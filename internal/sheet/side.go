@@ -6,6 +6,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 )
 
 const (
@@ -18,7 +19,7 @@ const (
 // side is the side view: +x to the right, +z up, seen from −y toward +y.
 type side struct {
 	d      *dossier.Dossier
-	w      words
+	w      layout.Words
 	scene  *drawing.Scene
 	scale  scale
 	left   float64 // of the lowest station shown
@@ -33,7 +34,7 @@ func (v *side) at(x, z float64) drawing.Point {
 
 // sideView draws the part in true proportion with its straight length, features
 // and grids.
-func sideView(d *dossier.Dossier, w words, width float64) *drawing.Scene {
+func sideView(d *dossier.Dossier, w layout.Words, width float64) *drawing.Scene {
 	v := &side{d: d, w: w, scene: drawing.NewScene(width, viewHeight)}
 	v.low, v.high = extent(d)
 	roomX, roomY := width-16, viewHeight-viewTop-viewFoot-6
@@ -174,7 +175,7 @@ func (v *side) stations() {
 	}
 	var marks []mark
 	for _, x := range stations {
-		marks = append(marks, mark{v.at(x, 0).X, v.w.station(x)})
+		marks = append(marks, mark{v.at(x, 0).X, station(v.w, x)})
 	}
 	foot := v.at(0, -r).Y
 	runningAcross(v.scene, marks, v.at(origin, 0).X, foot+1, foot+4, 3, v.scene.Width-3)

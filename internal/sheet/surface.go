@@ -7,6 +7,7 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
+	"gridwright/internal/layout"
 )
 
 const (
@@ -43,7 +44,7 @@ func pageAngle(direction float64) float64 { return math.Pi/2 - direction }
 // developedSurfaces draws the surface once, or once for each group of gauges
 // where they lie so far apart along the part that one drawing of all would be
 // small.
-func developedSurfaces(d *dossier.Dossier, w words, width, height float64) []*surfaceLayout {
+func developedSurfaces(d *dossier.Dossier, w layout.Words, width, height float64) []*surfaceLayout {
 	one := developedSurface(d, w, nil, width, height)
 	groups := stationGroups(backingSpots(d), one.girth)
 	if len(groups) < 2 {
@@ -80,7 +81,7 @@ func stationGroups(backings []spot, girth float64) (groups [][]int) {
 
 // developedSurface draws the surface with some placements, nil for all, to the
 // largest scale that fits.
-func developedSurface(d *dossier.Dossier, w words, only []int, width, height float64) *surfaceLayout {
+func developedSurface(d *dossier.Dossier, w layout.Words, only []int, width, height float64) *surfaceLayout {
 	l := &surfaceLayout{girth: d.Result.State.Section.Perimeter(0), grids: gridSpots(d), backings: backingSpots(d)}
 	if only != nil {
 		other := func(p spot) bool { return !slices.Contains(only, p.placement) }
@@ -102,15 +103,15 @@ func developedSurface(d *dossier.Dossier, w words, only []int, width, height flo
 	low, high = low-edge, high+edge
 	left, foot := surfaceLeft, surfaceFoot
 	for _, p := range l.backings {
-		left = max(left, surfaceLeft+textWidth(w.station(p.x), drawing.Regular, markSize))
-		foot = max(foot, surfaceFoot+textWidth(w.aroundPart(p), drawing.Regular, markSize))
+		left = max(left, surfaceLeft+layout.TextWidth(station(w, p.x), drawing.Regular, markSize))
+		foot = max(foot, surfaceFoot+layout.TextWidth(aroundPart(w, p), drawing.Regular, markSize))
 	}
 	roomX, roomY := width-left-surfaceRight, height-surfaceTop-foot
 	l.scale = round(min(roomX/1e3/l.girth, roomY/1e3/(high-low)))
 	l.low, l.high = widen(low, high, roomY/1e3/float64(l.scale), d)
 
 	l.scene = drawing.NewScene(width, surfaceTop+l.scale.mm(l.high-l.low)+foot)
-	l.scene.Title = "Developed surface of " + oneLine(d.Design.Title) + ", scale " + l.scale.String()
+	l.scene.Title = "Developed surface of " + layout.OneLine(d.Design.Title) + ", scale " + l.scale.String()
 	left += (roomX - l.scale.mm(l.girth)) / 2
 	l.origin = drawing.At(left-l.scale.mm(l.from), surfaceTop+l.scale.mm(l.high))
 	l.drawSurface(d)
@@ -252,12 +253,12 @@ func drawGrid(s *drawing.Scene, c drawing.Point, length, width, angle float64) {
 
 // dimension draws the running dimensions of every gauge's centre: around the
 // part from the reference line, along it from station 0.
-func (l *surfaceLayout) dimension(w words) {
+func (l *surfaceLayout) dimension(w layout.Words) {
 	var across, up []mark
 	for _, p := range l.backings {
 		c := l.at(p.x, p.s)
-		across = append(across, mark{c.X, w.aroundPart(p)})
-		up = append(up, mark{c.Y, w.station(p.x)})
+		across = append(across, mark{c.X, aroundPart(w, p)})
+		up = append(up, mark{c.Y, station(w, p.x)})
 	}
 	foot := l.at(l.low, l.from)
 	origin := l.at(0, 0)
@@ -266,43 +267,43 @@ func (l *surfaceLayout) dimension(w words) {
 	top := l.at(l.high, l.from)
 	start := origin.Y
 	if l.shows(0) {
-		up = append(up, mark{origin.Y, w.station(0)})
+		up = append(up, mark{origin.Y, station(w, 0)})
 	} else {
 		start = math.NaN()
 	}
 	left += runningUp(l.scene, up, start, top.X, top.X-4, top.Y-1, foot.Y+1)
 	if left > 0 {
 		l.scene.Text(drawing.TextStyle{Font: drawing.Italic, Size: markSize, Align: drawing.Right}, drawing.At(l.scene.Width-2, l.scene.Height-1.5),
-			plural(left, "dimension")+" had no room here: see the table")
+			layout.Plural(left, "dimension")+" had no room here: see the table")
 	}
 }
 
 // aroundPart is a place around the part in words.
-func (w words) aroundPart(p spot) string {
-	return w.place(p.s) + " " + w.lengthUnit() + ", " + angle(p.around)
+func aroundPart(w layout.Words, p spot) string {
+	return w.Place(p.s) + " " + w.LengthUnit() + ", " + layout.Angle(p.around)
 }
 
 // shows tells whether a station lies within the drawing.
 func (l *surfaceLayout) shows(x float64) bool { return x > l.low && x < l.high }
 
 // heading states view and scale and draws the compass.
-func (l *surfaceLayout) heading(w words) {
+func (l *surfaceLayout) heading(w layout.Words) {
 	s := l.scene
 	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 8, Level: drawing.Top}, drawing.At(0, 1), "Developed surface, scale "+l.scale.String())
 	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 5), "seen from outside; +x up, φ to the right; scribed reference line (triangle) at φ = 0;")
-	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 8.4), l.stationLine(w)+"; dimensions to the centre cross of each gauge, "+w.lengthUnit()+" along the surface and degrees")
+	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 8.4), l.stationLine(w)+"; dimensions to the centre cross of each gauge, "+w.LengthUnit()+" along the surface and degrees")
 	compass(s, drawing.At(s.Width-19, 14))
 }
 
 // stationLine says where station 0 is.
-func (l *surfaceLayout) stationLine(w words) string {
+func (l *surfaceLayout) stationLine(w layout.Words) string {
 	switch {
 	case l.shows(0):
 		return "chain line: station 0"
 	case l.low >= 0:
-		return "station 0 lies " + w.station(l.low) + " below the lower edge"
+		return "station 0 lies " + station(w, l.low) + " below the lower edge"
 	}
-	return "station 0 lies " + w.station(-l.high) + " above the upper edge"
+	return "station 0 lies " + station(w, -l.high) + " above the upper edge"
 }
 
 // compass shows +x, the sense of φ and that of a grid's direction α.
@@ -346,6 +347,6 @@ func (l *surfaceLayout) names() {
 		}
 	}
 	if missed > 0 {
-		s.Text(drawing.TextStyle{Font: drawing.Italic, Size: markSize}, drawing.At(0, s.Height-1.5), plural(missed, "name")+" had no room here: see the table")
+		s.Text(drawing.TextStyle{Font: drawing.Italic, Size: markSize}, drawing.At(0, s.Height-1.5), layout.Plural(missed, "name")+" had no room here: see the table")
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/dossier"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -42,7 +43,7 @@ func cornerAt(k int) string   { return "corner " + corners[k&3] }
 func terminalAt(k int) string { return "instrument " + corners[k&3] }
 
 // wire lists the connections of a bridge.
-func wire(d *dossier.Dossier, w words, b int) wiringList {
+func wire(d *dossier.Dossier, w layout.Words, b int) wiringList {
 	db := &d.Design.Bridges[b]
 	out := wiringList{arms: elements(d, w, b)}
 	remote := db.Remote()
@@ -133,16 +134,16 @@ func leads(db *design.Bridge, at [4]bool, add func(from, to, what string)) split
 	return splitLead{(only + 3) & 3, only}
 }
 
-func elements(d *dossier.Dossier, w words, b int) [4][]element {
+func elements(d *dossier.Dossier, w layout.Words, b int) [4][]element {
 	var arms [4][]element
 	for k, a := range d.Design.Bridges[b].Arms {
 		if a.Fixed() {
-			arms[k] = []element{{fmt.Sprintf("resistor %d", k+1), w.stated(a.Resistor, quantity.Resistance), -1}}
+			arms[k] = []element{{fmt.Sprintf("resistor %d", k+1), w.Stated(a.Resistor, quantity.Resistance), -1}}
 			continue
 		}
 		grids := d.Result.Model.Bridges[b].Arms[k].Grids
 		for i, ref := range a.Grids {
-			arms[k] = append(arms[k], element{d.Design.GridName(ref), w.plain(d.Design.GridResistance(ref).SI, quantity.Resistance), grids[i]})
+			arms[k] = append(arms[k], element{d.Design.GridName(ref), w.Plain(d.Design.GridResistance(ref).SI, quantity.Resistance), grids[i]})
 		}
 	}
 	return arms

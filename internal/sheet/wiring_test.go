@@ -14,6 +14,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/designfile"
 	"gridwright/internal/dossier"
+	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
 )
 
@@ -115,7 +116,7 @@ func TestWiringMakesTheBridge(t *testing.T) {
 		d := randomDossier(t, seed)
 		r := rand.New(rand.NewPCG(seed, 3))
 		for b := range d.Result.Bridges {
-			list := wire(d, words{}, b)
+			list := wire(d, layout.Words{}, b)
 			ends, leads := map[string]int{}, 0
 			for _, c := range list.connections {
 				ends[c.from]++
@@ -174,7 +175,7 @@ func TestWiringQuarter(t *testing.T) {
 			t.Fatal(err)
 		}
 		count := 0
-		for _, c := range wire(m, words{}, 1).connections {
+		for _, c := range wire(m, layout.Words{}, 1).connections {
 			if c.what == "lead" && c.from == "corner "+signal {
 				count++
 			}
@@ -190,7 +191,7 @@ func TestWiringQuarter(t *testing.T) {
 // torque stretches a line at +45° from +x toward growing φ, Mohr's circle).
 func TestPolarity(t *testing.T) {
 	d := readExample(t)
-	b := newBook(d, words{sys: quantity.SI}, a4)
+	b := newBook(d, layout.Words{Sys: quantity.SI}, a4)
 	if got, want := b.polarity(0), "positive torque raises arm 1 and 3, lowers arm 2 and 4; the output rises"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -200,7 +201,7 @@ func TestPolarity(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b = newBook(turned, words{sys: quantity.SI}, a4)
+	b = newBook(turned, layout.Words{Sys: quantity.SI}, a4)
 	if got, want := b.polarity(0), "positive torque raises arm 2 and 4, lowers arm 1 and 3; the output FALLS"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -222,7 +223,7 @@ func TestPolarityOfACompressedColumn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := newBook(d, words{sys: quantity.SI}, a4)
+	b := newBook(d, layout.Words{Sys: quantity.SI}, a4)
 	want := "positive axial raises arm 2 and 4, lowers arm 1 and 3; the output FALLS, and at the negative rated load it rises"
 	if got := b.polarity(0); got != want {
 		t.Errorf("got %q, want %q", got, want)

@@ -1,4 +1,4 @@
-package sheet
+package layout
 
 import (
 	"strings"
@@ -6,55 +6,63 @@ import (
 	"gridwright/internal/drawing"
 )
 
-// column of a table. A column that does not wrap keeps each cell on one line
+// Column of a table. A column that does not wrap keeps each cell on one line
 // while there is room at all: a number broken in two is another number.
-type column struct {
-	head  string
-	align drawing.Align
-	wraps bool
-	least float64 // mm
+type Column struct {
+	Head  string
+	Align drawing.Align
+	Wraps bool
+	Least float64 // mm
 	ruled bool    // to be written in by hand: a line at its left
 }
 
-// text, number and blank are the kinds of columns.
-func text(head string) column   { return column{head: head, wraps: true} }
-func number(head string) column { return column{head: head, align: drawing.Right} }
-func label(head string) column  { return column{head: head} }
-func blank(head string, mm float64) column {
-	return column{head: head, least: mm, ruled: true}
+// Text is a column of words, broken into lines.
+func Text(head string) Column { return Column{Head: head, Wraps: true} }
+
+// Number is a column of numbers, one line each, at its right edge.
+func Number(head string) Column { return Column{Head: head, Align: drawing.Right} }
+
+// Label is a column of names that are not broken.
+func Label(head string) Column { return Column{Head: head} }
+
+// Blank is a column to be written in by hand, at least so many mm wide.
+func Blank(head string, mm float64) Column {
+	return Column{Head: head, Least: mm, ruled: true}
 }
 
-// row of a table.
-type row struct {
-	cells  []string
-	bold   bool
-	least  float64 // height, mm
-	target string  // where a click leads, a key of book.targets
+// Row of a table.
+type Row struct {
+	Cells  []string
+	Bold   bool
+	Least  float64 // height, mm
+	Target string  // where a click leads, a name that Book.Mark was given
 }
 
-// table is laid out by fit.
-type table struct {
-	columns []column
-	rows    []row
+// Table is laid out by Fit.
+type Table struct {
+	Columns []Column
+	Rows    []Row
 	headed  bool // false: no head
 }
 
-func newTable(columns ...column) *table { return &table{columns: columns, headed: true} }
+// NewTable makes a table with a head.
+func NewTable(columns ...Column) *Table { return &Table{Columns: columns, headed: true} }
 
-// keyTable lists names and values, without a head.
-func keyTable() *table {
-	return &table{columns: []column{{}, {wraps: true}}}
+// KeyTable lists names and values, without a head.
+func KeyTable() *Table {
+	return &Table{Columns: []Column{{}, {Wraps: true}}}
 }
 
-func (t *table) add(cells ...string) { t.rows = append(t.rows, row{cells: cells}) }
+// Add adds a row.
+func (t *Table) Add(cells ...string) { t.Rows = append(t.Rows, Row{Cells: cells}) }
 
 // cell is a cell as it is set: in a column of numbers what stands in brackets
 // behind the number, the same in other units, goes below it.
-func (t *table) cell(r row, i int) string {
-	if t.headed && t.columns[i].align == drawing.Right && !t.columns[i].wraps {
-		return strings.Replace(r.cells[i], " (", "\n(", 1)
+func (t *Table) cell(r Row, i int) string {
+	if t.headed && t.Columns[i].Align == drawing.Right && !t.Columns[i].Wraps {
+		return strings.Replace(r.Cells[i], " (", "\n(", 1)
 	}
-	return r.cells[i]
+	return r.Cells[i]
 }
 
 const (
@@ -66,25 +74,25 @@ const (
 	hair      = 0.01 // mm: so that what just fits is not broken
 )
 
-// laid is a table with its widths and lines.
-type laid struct {
-	t      *table
+// Laid is a table with its widths and lines.
+type Laid struct {
+	t      *Table
 	size   float64
 	widths []float64
 	head   [][]string
-	rows   []laidRow
+	Rows   []laidRow
 }
 
 type laidRow struct {
-	row   row
+	row   Row
 	lines [][]string
 	first bool // false for the rest of a row that was too long
 }
 
-// fit lays the table out in a width: at 8 points if its numbers and words fit,
+// Fit lays the table out in a width: at 8 points if its numbers and words fit,
 // else smaller, at last with words broken.
-func (t *table) fit(width float64) *laid {
-	var l *laid
+func (t *Table) Fit(width float64) *Laid {
+	var l *Laid
 	for _, size := range []float64{8, 7.5, 7, 6.5, 6, 5.5} {
 		var ok bool
 		if l, ok = t.at(size, width); ok {
@@ -96,23 +104,23 @@ func (t *table) fit(width float64) *laid {
 }
 
 // at finds column widths at a size; ok is false when words must be broken.
-func (t *table) at(size, width float64) (l *laid, ok bool) {
-	l = &laid{t: t, size: size, widths: make([]float64, len(t.columns))}
-	least := make([]float64, len(t.columns))
-	natural := make([]float64, len(t.columns))
+func (t *Table) at(size, width float64) (l *Laid, ok bool) {
+	l = &Laid{t: t, size: size, widths: make([]float64, len(t.Columns))}
+	least := make([]float64, len(t.Columns))
+	natural := make([]float64, len(t.Columns))
 	sumLeast, sumNatural := 0.0, 0.0
-	for i, c := range t.columns {
-		least[i] = max(c.least, widestWord(c.head, drawing.Bold, size)+2*cellPad+hair)
-		natural[i] = max(least[i], min(widest(c.head, drawing.Bold, size), wordLimit)+2*cellPad+hair)
-		for _, r := range t.rows {
-			if i >= len(r.cells) {
+	for i, c := range t.Columns {
+		least[i] = max(c.Least, widestWord(c.Head, drawing.Bold, size)+2*cellPad+hair)
+		natural[i] = max(least[i], min(widest(c.Head, drawing.Bold, size), wordLimit)+2*cellPad+hair)
+		for _, r := range t.Rows {
+			if i >= len(r.Cells) {
 				continue
 			}
 			font := r.font()
 			full := widest(t.cell(r, i), font, size) + 2*cellPad + hair
 			natural[i] = max(natural[i], full)
-			if c.wraps {
-				full = min(widestWord(r.cells[i], font, size), wordLimit) + 2*cellPad + hair
+			if c.Wraps {
+				full = min(widestWord(r.Cells[i], font, size), wordLimit) + 2*cellPad + hair
 			}
 			least[i] = max(least[i], full)
 		}
@@ -159,11 +167,11 @@ func level(least, natural []float64, width float64) float64 {
 
 // stretch gives what is left to all columns but the narrowest alike; without a
 // head, to the columns of text.
-func (l *laid) stretch(left float64) {
+func (l *Laid) stretch(left float64) {
 	const narrow = 8.0 // mm: a number of a line, an arm
 	var takers []int
-	for i, c := range l.t.columns {
-		if c.wraps || l.t.headed && l.widths[i] > narrow {
+	for i, c := range l.t.Columns {
+		if c.Wraps || l.t.headed && l.widths[i] > narrow {
 			takers = append(takers, i)
 		}
 	}
@@ -172,23 +180,23 @@ func (l *laid) stretch(left float64) {
 	}
 }
 
-func (l *laid) lines() {
+func (l *Laid) lines() {
 	wrap := func(s string, i int, font drawing.Font) []string {
 		return drawing.Wrap(s, font, l.size, l.widths[i]-2*cellPad)
 	}
-	for i, c := range l.t.columns {
-		l.head = append(l.head, wrap(c.head, i, drawing.Bold))
+	for i, c := range l.t.Columns {
+		l.head = append(l.head, wrap(c.Head, i, drawing.Bold))
 	}
-	for _, r := range l.t.rows {
-		lines := make([][]string, len(l.t.columns))
+	for _, r := range l.t.Rows {
+		lines := make([][]string, len(l.t.Columns))
 		for i := range lines {
-			if i < len(r.cells) {
+			if i < len(r.Cells) {
 				lines[i] = wrap(l.t.cell(r, i), i, r.font())
 			}
 		}
 		for first := true; ; first = false {
 			part, rest, more := cut(lines)
-			l.rows = append(l.rows, laidRow{r, part, first})
+			l.Rows = append(l.Rows, laidRow{r, part, first})
 			if !more {
 				break
 			}
@@ -208,14 +216,15 @@ func cut(lines [][]string) (part, rest [][]string, more bool) {
 	return part, rest, more
 }
 
-func (r row) font() drawing.Font {
-	if r.bold {
+func (r Row) font() drawing.Font {
+	if r.Bold {
 		return drawing.Bold
 	}
 	return drawing.Regular
 }
 
-func (l *laid) width() float64 {
+// Width in mm.
+func (l *Laid) Width() float64 {
 	sum := 0.0
 	for _, w := range l.widths {
 		sum += w
@@ -224,42 +233,45 @@ func (l *laid) width() float64 {
 }
 
 // pitch is the height of one line of any font of the table.
-func (l *laid) pitch() float64 {
+func (l *Laid) pitch() float64 {
 	return max(drawing.LineHeight(drawing.Regular, l.size), drawing.LineHeight(drawing.Bold, l.size))
 }
 
-func (l *laid) headHeight() float64 {
+func (l *Laid) headHeight() float64 {
 	if !l.t.headed {
 		return 0
 	}
 	return float64(deepest(l.head))*l.pitch() + 2*headPad
 }
 
-func (l *laid) rowHeight(i int) float64 {
-	return max(l.rows[i].row.least, float64(deepest(l.rows[i].lines))*l.pitch()+2*rowPad)
+// RowHeight in mm.
+func (l *Laid) RowHeight(i int) float64 {
+	return max(l.Rows[i].row.Least, float64(deepest(l.Rows[i].lines))*l.pitch()+2*rowPad)
 }
 
-func (l *laid) height() float64 {
+// Height in mm, the head included.
+func (l *Laid) Height() float64 {
 	h := l.headHeight()
-	for i := range l.rows {
-		h += l.rowHeight(i)
+	for i := range l.Rows {
+		h += l.RowHeight(i)
 	}
 	return h
 }
 
-func (l *laid) drawHead(s *drawing.Scene, x, y float64) {
+func (l *Laid) drawHead(s *drawing.Scene, x, y float64) {
 	if !l.t.headed {
 		return
 	}
-	s.Rectangle(drawing.Pen{}, drawing.Mist, drawing.At(x, y), l.width(), l.headHeight())
+	s.Rectangle(drawing.Pen{}, drawing.Mist, drawing.At(x, y), l.Width(), l.headHeight())
 	l.drawLines(s, x, y+headPad, l.head, drawing.Bold, true)
 }
 
-func (l *laid) drawRow(s *drawing.Scene, x, y float64, i int) {
-	h := l.rowHeight(i)
-	l.drawLines(s, x, y+rowPad, l.rows[i].lines, l.rows[i].row.font(), l.t.headed)
-	s.Line(drawing.Hair, drawing.At(x, y+h), drawing.At(x+l.width(), y+h))
-	for k, c := range l.t.columns {
+// DrawRow draws row i with its top left corner at x, y.
+func (l *Laid) DrawRow(s *drawing.Scene, x, y float64, i int) {
+	h := l.RowHeight(i)
+	l.drawLines(s, x, y+rowPad, l.Rows[i].lines, l.Rows[i].row.font(), l.t.headed)
+	s.Line(drawing.Hair, drawing.At(x, y+h), drawing.At(x+l.Width(), y+h))
+	for k, c := range l.t.Columns {
 		if c.ruled {
 			s.Line(drawing.Hair, drawing.At(x, y), drawing.At(x, y+h))
 		}
@@ -267,9 +279,9 @@ func (l *laid) drawRow(s *drawing.Scene, x, y float64, i int) {
 	}
 }
 
-func (l *laid) drawLines(s *drawing.Scene, x, y float64, cells [][]string, font drawing.Font, headed bool) {
+func (l *Laid) drawLines(s *drawing.Scene, x, y float64, cells [][]string, font drawing.Font, headed bool) {
 	for i, lines := range cells {
-		style := drawing.TextStyle{Font: font, Size: l.size, Align: l.t.columns[i].align, Level: drawing.Top}
+		style := drawing.TextStyle{Font: font, Size: l.size, Align: l.t.Columns[i].Align, Level: drawing.Top}
 		if !headed && i%2 == 0 {
 			style.Colour = drawing.Grey
 		}
@@ -295,7 +307,7 @@ func deepest(cells [][]string) int {
 func widest(s string, font drawing.Font, size float64) float64 {
 	w := 0.0
 	for _, line := range strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == '\r' }) {
-		w = max(w, textWidth(line, font, size))
+		w = max(w, TextWidth(line, font, size))
 	}
 	return w
 }
@@ -303,12 +315,13 @@ func widest(s string, font drawing.Font, size float64) float64 {
 func widestWord(s string, font drawing.Font, size float64) float64 {
 	w := 0.0
 	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\r' || r == '\t' }) {
-		w = max(w, textWidth(word, font, size))
+		w = max(w, TextWidth(word, font, size))
 	}
 	return w
 }
 
-func textWidth(s string, font drawing.Font, size float64) float64 {
+// TextWidth is the width of a line of text, mm.
+func TextWidth(s string, font drawing.Font, size float64) float64 {
 	w, _, _ := drawing.Measure(s, font, size)
 	return w
 }

@@ -1,0 +1,121 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"gridwright/internal/calibration"
+	"gridwright/internal/diagnosis"
+	"gridwright/internal/drawing"
+	"gridwright/internal/quantity"
+)
+
+func same(t *testing.T, want, got any) {
+	t.Helper()
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+}
+
+// apart fails where two lines of text overlap or one leaves the frame.
+func apart(t interface{ Errorf(string, ...any) }, what string, s *drawing.Scene, width, height float64) {
+	type box struct {
+		drawing.TextBox
+		lo, hi drawing.Point
+	}
+	var all []box
+	for _, b := range s.TextBoxes() {
+		lo, hi := b.Bounds()
+		if !b.Within(drawing.At(10, 8), width-20, height-16) {
+			t.Errorf("%s: text %q at %.2f to %.2f leaves the frame", what, b.Text, lo, hi)
+		}
+		all = append(all, box{b, lo, hi})
+	}
+	slices.SortFunc(all, func(a, b box) int {
+		switch {
+		case a.lo.Y < b.lo.Y:
+			return -1
+		case a.lo.Y > b.lo.Y:
+			return 1
+		}
+		return 0
+	})
+	for i, a := range all {
+		for _, b := range all[i+1:] {
+			if b.lo.Y >= a.hi.Y {
+				break
+			}
+			if b.lo.X < a.hi.X && a.lo.X < b.hi.X && a.Overlaps(b.TextBox) {
+				t.Errorf("%s: texts %q at %.2f and %q at %.2f overlap", what, a.Text, a.lo, b.Text, b.lo)
+			}
+		}
+	}
+}
+
+func pagesApart(t interface{ Errorf(string, ...any) }, what string, b *book) {
+	if err := b.Doc.Err(); err != nil {
+		t.Errorf("%s: %v", what, err)
+	}
+	for i, p := range b.Pages {
+		page := fmt.Sprintf("%s, page %d", what, i+1)
+		apart(t, page, p, b.Paper.Width, b.Paper.Height)
+		if want := fmt.Sprintf("%d of %d", i+1, len(b.Pages)); !slices.ContainsFunc(p.TextBoxes(), func(x drawing.TextBox) bool { return x.Text == want }) {
+			t.Errorf("%s does not say %q", page, want)
+		}
+		for _, x := range p.TextBoxes() {
+			if strings.Contains(x.Text, "NaN") || strings.Contains(x.Text, "Inf") || strings.Contains(x.Text, "%!") {
+				t.Errorf("%s says %q", page, x.Text)
+			}
+		}
+	}
+	if m := b.Doc.Missing(); len(m) > 0 {
+		t.Errorf("%s: no glyph for %q", what, string(m))
+	}
+}
+
+// TestTextsApart: no two texts of a page overlap and none leaves the frame, whatever
+// was calibrated and whatever is missing.
+func TestTextsApart(t *testing.T) {
+	tried, carried := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		seed := rapid.Uint64Range(0, 1<<20).Draw(t, "seed")
+		opt := Options{Paper: rapid.SampledFrom([]string{"a4", "letter"}).Draw(t, "paper"), Sys: rapid.SampledFrom([]quantity.System{quantity.SI, quantity.US}).Draw(t, "units")}
+		tried++
+		r, err := randomResult(t, seed)
+		if err != nil {
+			return // readings that carry no evaluation: the reader's and calibration's own tests
+		}
+		carried++
+		var diag *diagnosis.Diagnosis
+		if seed%4 == 0 {
+			diag = diagnosed(t, r)
+		}
+		b, err := build(r, diag, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pagesApart(t, fmt.Sprintf("seed %d", seed), b)
+	})
+	if carried*2 < tried {
+		t.Errorf("only %d of %d random calibrations could be evaluated", carried, tried)
+	}
+}
+
+// TestExampleApart: the same for the example by every method, papers and units.
+func TestExampleApart(t *testing.T) {
+	for _, m := range calibration.Methods {
+		r, diag := ofExample(t, calibration.Options{Method: m}, nil)
+		for _, opt := range []Options{{}, {Paper: "letter"}, {Sys: quantity.US}, {Paper: "letter", Sys: quantity.US}} {
+			b, err := build(r, diag, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pagesApart(t, fmt.Sprintf("%s %+v", m, opt), b)
+		}
+	}
+}

@@ -1,0 +1,7 @@
+//go:build crosscheck
+
+package section
+
+import "testing"
+
+func TestResponseAgainst200Solutions(t *testing.T) { followsTheSolution(t, 200) }

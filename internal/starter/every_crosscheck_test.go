@@ -1,0 +1,5 @@
+//go:build crosscheck
+
+package starter
+
+func init() { everything = true }
