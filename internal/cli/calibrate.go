@@ -13,7 +13,6 @@ import (
 	"gridwright/internal/calibration"
 	"gridwright/internal/design"
 	"gridwright/internal/diagnosis"
-	"gridwright/internal/report"
 )
 
 // calibrateFlags are the flags of the calibrate command.
@@ -128,7 +127,7 @@ func (e *env) calibrate(c *cobra.Command, args []string, f *calibrateFlags) erro
 		if diag != nil {
 			result.Diagnosis = diag.Published()
 		}
-		return e.write(report.JSON(e.out, result))
+		return e.result(result, r.Options.DesignDigest)
 	}
 	for _, file := range files {
 		if file.name == "-" {
@@ -137,6 +136,7 @@ func (e *env) calibrate(c *cobra.Command, args []string, f *calibrateFlags) erro
 	}
 	var b bytes.Buffer
 	e.text(&b).Calibration(r, diag)
+	e.text(&b).Trace(r.Options.DesignDigest)
 	_, err = e.out.Write(b.Bytes())
 	return e.write(err)
 }
@@ -153,8 +153,7 @@ func (e *env) evaluate(args []string, d *design.Design, text []byte, o calibrati
 	if err != nil {
 		return nil, readingError(args[1], err)
 	}
-	sum := sha256.Sum256(text)
-	o.DesignDigest, o.DataDigest, o.Date = hex.EncodeToString(sum[:]), hex.EncodeToString(hash.Sum(nil)), d.Part.Date
+	o.DesignDigest, o.DataDigest, o.Date = digest(text), hex.EncodeToString(hash.Sum(nil)), d.Part.Date
 	o.LimitsConfirmed = d.Calibration.LimitsConfirmed
 	for _, n := range data.Notes {
 		e.note("gridwright: %s: %s", args[1], n)

@@ -50,10 +50,11 @@ Exit status: 0 no finding is a fail; 1 one is; 2 bad input, or nothing placed.`,
 				return err
 			}
 			if e.json {
-				err = report.JSON(e.out, report.VerdictOf(d))
+				err = report.Traced(e.out, report.VerdictOf(d), d.Digest)
 			} else {
 				var b bytes.Buffer
 				e.text(&b).Check(d)
+				e.text(&b).Trace(d.Digest)
 				_, err = e.out.Write(b.Bytes())
 			}
 			if err != nil {

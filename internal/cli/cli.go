@@ -10,6 +10,8 @@ package cli
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -180,6 +182,18 @@ func (e *env) text(w io.Writer) report.Text {
 		t.Sys = quantity.US
 	}
 	return t
+}
+
+// result prints a result as JSON, with what it can be traced by; digest is that of
+// the design, "" where there is none.
+func (e *env) result(v any, digest string) error {
+	return e.write(report.Traced(e.out, v, digest))
+}
+
+// digest is the sha256 of an input's text.
+func digest(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
 }
 
 // note tells the user something beside the result.

@@ -14,7 +14,6 @@ import (
 	"gridwright/internal/dossier"
 	"gridwright/internal/quantity"
 	"gridwright/internal/readout"
-	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
 )
 
@@ -228,7 +227,7 @@ func (e *env) streamLoads(in io.Reader, name, out string, inputs []string, rec *
 		return err
 	}
 	if e.json {
-		return e.write(report.JSON(e.out, streamJSON(s)))
+		return e.result(streamJSON(s), "")
 	}
 	return nil
 }

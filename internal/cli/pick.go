@@ -62,7 +62,7 @@ Exit status: 0 done; 1 nothing meets the requirements (the nearest is printed);
 			if err != nil {
 				return err
 			}
-			if err := e.printPick(d, o, u, out, explain); err != nil {
+			if err := e.printPick(d, text, o, u, out, explain); err != nil {
 				return err
 			}
 			if out != "" {
@@ -124,18 +124,19 @@ func (e *env) canWrite(name string, text []byte, d *design.Design, out string) e
 }
 
 // printPick writes the ranking; when -o - takes standard output, nothing.
-func (e *env) printPick(d *design.Design, o *pick.Outcome, u *uncertainty.Result, out string, explain bool) error {
+func (e *env) printPick(d *design.Design, text []byte, o *pick.Outcome, u *uncertainty.Result, out string, explain bool) error {
 	if out == "-" {
 		return nil
 	}
 	if e.json {
-		return e.write(report.JSON(e.out, report.PickedOf(o, u)))
+		return e.result(report.PickedOf(o, u), digest(text))
 	}
 	var b bytes.Buffer
 	t := e.text(&b)
 	t.Pick(d, o, explain)
 	t.Confirm(d, o, u)
 	t.Cautions()
+	t.Trace(digest(text))
 	_, err := e.out.Write(b.Bytes())
 	return e.write(err)
 }

@@ -6,7 +6,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"gridwright/internal/calibration"
-	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
 	"gridwright/internal/work"
 )
@@ -55,7 +54,7 @@ Exit status: 0 done, whatever the findings; 2 bad input, or nothing placed.`,
 				if show {
 					result.Work = work.Published(calculation)
 				}
-				return e.write(report.JSON(e.out, result))
+				return e.result(result, d.Digest)
 			}
 			var b bytes.Buffer
 			e.text(&b).Predict(d)

@@ -49,7 +49,7 @@ Exit status: 0 done; 2 bad input.`,
 			if err := e.oneStandardInput(args); err != nil {
 				return err
 			}
-			d, _, err := e.design(args[0])
+			d, source, err := e.design(args[0])
 			if err != nil {
 				return err
 			}
@@ -88,10 +88,11 @@ Exit status: 0 done; 2 bad input.`,
 				out.Missing = err.Error()
 			}
 			if e.json {
-				return e.write(report.JSON(e.out, out.Published(d.Title)))
+				return e.result(out.Published(d.Title), digest(source))
 			}
 			var b bytes.Buffer
 			e.text(&b).Rosettes(&out)
+			e.text(&b).Trace(digest(source))
 			_, err = e.out.Write(b.Bytes())
 			return e.write(err)
 		},

@@ -11,7 +11,6 @@ import (
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/pick"
-	"gridwright/internal/report"
 	"gridwright/internal/sheet"
 	"gridwright/internal/uncertainty"
 )
@@ -68,7 +67,7 @@ as predict prints them.`,
 				return err
 			}
 			if e.json {
-				return e.write(report.JSON(e.out, d.Published()))
+				return e.result(d.Published(), d.Digest)
 			}
 			return nil
 		},

@@ -61,7 +61,7 @@ Exit status: 0 done; 2 bad input, nothing placed, or a target out of reach.`,
 				plans = append(plans, p)
 			}
 			if e.json {
-				return e.write(report.JSON(e.out, report.TrimmedOf(d, plans)))
+				return e.result(report.TrimmedOf(d, plans), d.Digest)
 			}
 			var b bytes.Buffer
 			e.text(&b).Trim(d, plans)

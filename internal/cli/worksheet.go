@@ -6,7 +6,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"gridwright/internal/quantity"
-	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
 	"gridwright/internal/worksheet"
 )
@@ -47,7 +46,7 @@ Exit status: 0 done; 2 bad input; 3 could not write.`,
 						return err
 					}
 				}
-				return e.write(report.JSON(e.out, plan.Published()))
+				return e.result(plan.Published(), d.Digest)
 			}
 			if out == "" {
 				out = "-"

@@ -6,7 +6,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"gridwright/internal/quantity"
-	"gridwright/internal/report"
 	"gridwright/internal/uncertainty"
 	"gridwright/internal/wrap"
 )
@@ -65,7 +64,7 @@ not write. With --json the figures are printed as predict prints them.`,
 				return err
 			}
 			if e.json {
-				return e.write(report.JSON(e.out, d.Published()))
+				return e.result(d.Published(), d.Digest)
 			}
 			return nil
 		},

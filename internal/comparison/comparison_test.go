@@ -158,10 +158,10 @@ func most(d *design.Design, path string) int {
 }
 
 // allowed are leaves that no key of the file sets by itself: places, switches that say
-// that something was written, outlines that follow from the grids, and an index into a
+// that something was written, the index that follows from a face's name, outlines that follow from the grids, and an index into a
 // list of one.
 func allowed(path string) bool {
-	if strings.Contains(path, ".Place.") || strings.HasSuffix(path, ".Set") || strings.Contains(path, "Has") {
+	if strings.Contains(path, ".Place.") || strings.HasSuffix(path, ".Set") || strings.HasSuffix(path, ".FaceIndex") || strings.Contains(path, "Has") {
 		return true
 	}
 	return strings.HasSuffix(path, "].Gauge") || strings.Contains(path, "Pick.Gauges") // one gauge type in the examples

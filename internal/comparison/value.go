@@ -171,7 +171,11 @@ func (l *list) part(d *design.Design) {
 		if i < len(shape.Dimensions) {
 			key, kind = shape.Dimensions[i].Key, shape.Dimensions[i].Kind
 		}
-		l.number("part.section."+key, n, kind)
+		path := "part.section." + key
+		if n.Place.Path != "" { // of a list, such as the points of an outline
+			path = n.Place.Path
+		}
+		l.number(path, n, kind)
 	}
 	l.number("part.straight-length.from", p.StraightLength.From, quantity.Length)
 	l.number("part.straight-length.to", p.StraightLength.To, quantity.Length)
@@ -243,10 +247,13 @@ func (l *list) placement(d *design.Design, p *design.Placement) {
 	l.begin(path, "gauge "+d.Gauges[p.Gauge].Name)
 	l.implied(path+".station", p.Station, quantity.Length)
 	l.number(path+".around", p.Around, quantity.Angle)
+	l.word(path+".face", p.Face)
+	l.implied(path+".across", p.Across, quantity.Length)
 	l.implied(path+".direction", p.Direction, quantity.Angle)
 	m := &p.Measured
 	l.number(path+".measured.station", m.Station, quantity.Length)
 	l.number(path+".measured.around", m.Around, quantity.Angle)
+	l.number(path+".measured.across", m.Across, quantity.Length)
 	l.number(path+".measured.direction", m.Direction, quantity.Angle)
 	for i, n := range m.Resistance {
 		l.number(fmt.Sprintf("%s.measured.resistance[%d]", path, i), n, quantity.Resistance)

@@ -12,7 +12,9 @@ import (
 type Strength struct {
 	VonMises      float64 // Pa, no concentration, no overload
 	Station       float64 // m, where it is
-	Around        float64 // rad
+	At            section.Coordinate
+	Around        float64 // rad, of At
+	Left          float64 // m on either side of a re-entrant corner that are not counted; 0 without one
 	YieldFactor   Figure
 	OverloadYield Figure
 
@@ -23,41 +25,22 @@ type Strength struct {
 	Pulsating Figure
 }
 
-// strengthOf searches stations that carry a grid (0 when none does), the girth,
-// and the signs of the loads; pressure has one sign.
+// strengthOf searches stations that carry a grid (0 when none does), the outer girth
+// as WorstOf does, and the signs of the loads; pressure has one sign.
 //
 //	σv² = σx² − σxσφ + σφ² + 3τ²
+//
+// Axial stress is linear in the station and nothing else depends on it, so the
+// greatest lies at the first or the last of them.
 func strengthOf(m *model.Model, s *model.State) Strength {
 	out := Strength{}
-	stations := map[float64]bool{}
-	for i := range s.Grids {
-		stations[s.Grids[i].Station] = true
-	}
-	if len(stations) == 0 {
-		stations[0] = true
-	}
-	girth := s.Section.Perimeter(0)
-	first := true
-	for x := range stations {
-		at := func(c float64) float64 { return vonMises(m, s, section.Coordinate{S: c}, x) }
-		const steps = 360
-		best, where := -1.0, 0.0
-		for i := 0; i < steps; i++ {
-			c := girth * float64(i) / steps
-			if v := at(c); v > best {
-				best, where = v, c
-			}
+	for i, x := range outermost(s) {
+		w := WorstOf(s.Section, 0, func(c section.Coordinate) float64 { return vonMises(m, s, c, x) })
+		// equal but for rounding: the station nearest to 0, then the smaller
+		if i == 0 || w.Value > out.VonMises*(1+1e-12) || w.Value > out.VonMises*(1-1e-12) && nearer(x, out.Station) {
+			out.VonMises, out.Station, out.At, out.Left = w.Value, x, w.At, w.Left
+			out.Around = s.Section.Angle(w.At)
 		}
-		h := girth / steps
-		if c, v := peak(at, where-h, where+h, 45); v > best {
-			best, where = v, c
-		}
-		// equal but for rounding: the station nearest to 0, then the smaller, so
-		// that the answer does not depend on the order of a map
-		if first || best > out.VonMises*(1+1e-12) || best > out.VonMises*(1-1e-12) && nearer(x, out.Station) {
-			out.VonMises, out.Station, out.Around = best, x, s.Section.Angle(section.Coordinate{S: where})
-		}
-		first = false
 	}
 	mat := m.Design.Part.Material
 	switch {
@@ -100,6 +83,23 @@ func enduranceOf(mat design.Material, stress float64) (reversed, pulsating Figur
 	return reversed, Some(1 / (stress/2/mat.Endurance.SI + stress/2/mat.Ultimate.SI))
 }
 
+// outermost are the first and the last station that carries a grid and the one
+// nearest to 0; 0 when none does.
+func outermost(s *model.State) []float64 {
+	if len(s.Grids) == 0 {
+		return []float64{0}
+	}
+	low, high, near := math.Inf(1), math.Inf(-1), math.Inf(1)
+	for i := range s.Grids {
+		x := s.Grids[i].Station
+		low, high = math.Min(low, x), math.Max(high, x)
+		if nearer(x, near) {
+			near = x
+		}
+	}
+	return []float64{low, high, near}
+}
+
 func nearer(a, b float64) bool {
 	return math.Abs(a) < math.Abs(b) || math.Abs(a) == math.Abs(b) && a < b
 }
@@ -132,6 +132,8 @@ type Stiffness struct {
 	Torsional Figure // GJ/l, N·m/rad
 	Axial     Figure // EA/l, N/m
 	Bending   Figure // EI, the smaller principal one, N·m²
+	Stronger  Figure // EI, the larger principal one, N·m²; missing where both are equal
+	Axis      float64 // rad from y toward z of the axis about which Stronger holds
 	Frequency Figure // of the two end inertias on the torsional spring, Hz
 
 	Twist      Figure // of the straight length at rated torque, rad
@@ -145,9 +147,16 @@ type Stiffness struct {
 //	f = 1/2π · √(k (1/J1 + 1/J2))
 //
 // and what the straight length does at rated load: twist T l/GJ, elongation N l/EA,
-// the angle M l/EI between its ends.
+// the angle κl between its ends, κ the curvature that a bending moment makes in a
+// section whose axes y, z need not be principal,
+//
+//	κ = My √(Iz² + Iyz²)/(E Δ),  κ = Mz √(Iy² + Iyz²)/(E Δ),  Δ = Iy Iz − Iyz²
 func stiffnessOf(d *design.Design, s *model.State, p section.Properties) Stiffness {
-	out := Stiffness{Bending: Some(s.Young() * smallerPrincipal(p))}
+	larger, smaller, axis := p.Principal()
+	out := Stiffness{Bending: Some(s.Young() * smaller), Stronger: None("every axis is a principal one"), Axis: axis}
+	if larger-smaller > 1e-9*larger {
+		out.Stronger = Some(s.Young() * larger)
+	}
 	span := d.Part.StraightLength
 	if !span.Set {
 		why := "the file gives no straight length"
@@ -166,8 +175,10 @@ func stiffnessOf(d *design.Design, s *model.State, p section.Properties) Stiffne
 			out.Twist = Some(f / out.Torsional.Value)
 		case design.Axial:
 			out.Elongation = Some(f / out.Axial.Value)
-		case design.BendingY, design.BendingZ:
-			out.Bend = Some(math.Max(out.Bend.Value, f*l/out.Bending.Value))
+		case design.BendingY:
+			out.Bend = Some(math.Max(out.Bend.Value, f*l/(s.Young()*bendingMoment(p.Iy, p.Iz, p.Iyz))))
+		case design.BendingZ:
+			out.Bend = Some(math.Max(out.Bend.Value, f*l/(s.Young()*bendingMoment(p.Iz, p.Iy, p.Iyz))))
 		}
 	}
 	out.Frequency = None("the file gives no end inertias")
@@ -178,7 +189,11 @@ func stiffnessOf(d *design.Design, s *model.State, p section.Properties) Stiffne
 	return out
 }
 
-func smallerPrincipal(p section.Properties) float64 {
-	mean, half := (p.Iy+p.Iz)/2, (p.Iy-p.Iz)/2
-	return mean - math.Hypot(half, p.Iyz)
+// bendingMoment is M over the curvature that it makes and E, m⁴: of the moment about
+// an axis whose own second moment is own; that itself where the axis is principal.
+func bendingMoment(own, other, product float64) float64 {
+	if math.Abs(product) <= 1e-12*other {
+		return own
+	}
+	return (own*other - product*product) / math.Hypot(other, product)
 }

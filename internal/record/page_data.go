@@ -22,11 +22,15 @@ func (b *book) data() {
 	b.Chapter("2  Data")
 	d := b.r.Data
 	head, tail := abridged(len(d.Readings), mostReadings)
-	s := "Every reading as it was taken, outputs in mV/V. Line: of the data file, its head being the first. Reduced: less the zero (" + zeros[b.r.Options.Zero] +
-		"), of the readings that the fits go through; the means of each step stand under Figures."
+	s := "Every reading as it was taken, outputs in mV/V."
 	if head < len(d.Readings) {
-		s = fmt.Sprintf("The first %d and the last %d of %d readings, outputs in mV/V; the rest is in the data file of sha256 %s. ", head, len(d.Readings)-tail, len(d.Readings), layout.OrDash(b.r.Options.DataDigest)) +
-			s[len("Every reading as it was taken, outputs in mV/V. "):]
+		s = fmt.Sprintf("The first %d and the last %d of %d readings, outputs in mV/V; the rest is in the data file of sha256 %s.", head, len(d.Readings)-tail, len(d.Readings), layout.OrDash(b.r.Options.DataDigest))
+	}
+	s += " Line: of the data file, its head being line 1. "
+	if b.singles() {
+		s += "Reduced: less the zero (" + zeros[b.r.Options.Zero] + "), of the readings that the fits go through."
+	} else {
+		s += "The fits go through the means of the steps, outputs less their zeros (" + zeros[b.r.Options.Zero] + "); they stand under Figures."
 	}
 	b.Paragraph(s, 8, drawing.Regular)
 	var bridges []int
@@ -42,7 +46,17 @@ func (b *book) data() {
 	b.leftOut()
 }
 
-// columns that a reading has at all.
+// singles reports whether a fit goes through single readings.
+func (b *book) singles() bool {
+	for _, lines := range b.reduced() {
+		if lines != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// present are the columns that a reading has at all.
 type present struct {
 	temperature, time, shunt, mounting bool
 }

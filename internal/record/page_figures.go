@@ -23,6 +23,7 @@ func (b *book) figures() {
 		return
 	}
 	b.worst()
+	b.classes()
 	b.definitions()
 	for i := range b.r.Bridges {
 		br := &b.r.Bridges[i]
@@ -46,6 +47,33 @@ func (b *book) worst() {
 		t.Add(br.Name, why.percent(b.w, "repeatability"+n, f.Repeatability), why.percent(b.w, "reproducibility"+n, f.Reproducibility), why.percent(b.w, "interpolation"+n, f.Interpolation),
 			why.percent(b.w, "zero"+n, f.Zero), why.percent(b.w, "reversibility"+n, f.Reversibility), why.percent(b.w, "creep"+n, f.Creep),
 			why.figure(b.w, "resolution"+n, f.Resolution, br.Load.Kind()), why.figure(b.w, "lower limit factor"+n, f.LowerLimitFactor, br.Load.Kind()))
+	}
+	b.Table(t)
+	b.tell(&why)
+}
+
+// classes are where each class holds.
+func (b *book) classes() {
+	t := layout.NewTable(layout.Text("bridge"), layout.Label("class"), layout.Number("from"), layout.Number("to"))
+	var why reasons
+	for i := range b.r.Bridges {
+		br := &b.r.Bridges[i]
+		kind := br.Load.Kind()
+		if e := br.E74; e != nil {
+			for k, name := range []string{"AA", "A"} {
+				from := why.figure(b.w, "lowest load of class "+name+" of "+br.Name, e.Lower[k], kind)
+				t.Add(br.Name, name, from, b.w.Show(e.Upper, kind))
+			}
+			continue
+		}
+		for _, c := range br.Class.Ranges {
+			t.Add(br.Name, c.Name, b.w.Show(c.From, kind), b.w.Show(c.To, kind))
+		}
+	}
+	b.Heading("Classes, and the loads between which they hold", 14)
+	if len(t.Rows) == 0 {
+		b.Paragraph(layout.Dash+" none; the reasons stand under Identity and verdict.", 8, drawing.Regular)
+		return
 	}
 	b.Table(t)
 	b.tell(&why)

@@ -61,7 +61,7 @@ func (b *book) coefficients(br *calibration.Bridge) {
 			}
 			return "mV/V per " + power(unit(w.Sys), k)
 		})
-		cells := []string{"a" + subscript[k], b.forward(f.Coefficients[k], br.Load, k, significant(f.Coefficients[k], f.SD[k])), deviation(f, k, b.forward(f.SD[k], br.Load, k, 2)), x}
+		cells := []string{"a" + subscript[k], b.forward(rounded(f.Coefficients[k], f.SD[k]), br.Load, k, significant(f.Coefficients[k], f.SD[k])), deviation(f, k, b.forward(f.SD[k], br.Load, k, 2)), x}
 		if g := br.Inverse; g != nil {
 			y := b.w.Dual(func(w layout.Words) string {
 				if k == 0 {
@@ -69,7 +69,7 @@ func (b *book) coefficients(br *calibration.Bridge) {
 				}
 				return unit(w.Sys) + " per " + power("mV/V", k)
 			})
-			cells = append(cells, b.inverse(g.Coefficients[k], br.Load, k, significant(g.Coefficients[k], g.SD[k])), deviation(g, k, b.inverse(g.SD[k], br.Load, k, 2)), y)
+			cells = append(cells, b.inverse(rounded(g.Coefficients[k], g.SD[k]), br.Load, k, significant(g.Coefficients[k], g.SD[k])), deviation(g, k, b.inverse(g.SD[k], br.Load, k, 2)), y)
 		} else {
 			cells = append(cells, layout.Dash, layout.Dash, "")
 		}

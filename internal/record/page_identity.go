@@ -138,25 +138,17 @@ func class(br *calibration.Bridge) string {
 	return layout.Dash
 }
 
-// ranges are where the classes of a bridge hold.
-func (b *book) ranges(br *calibration.Bridge) string {
-	var parts []string
-	switch {
-	case br.E74 != nil:
-		for i, name := range []string{"AA", "A"} {
-			if f := br.E74.Lower[i]; f.OK() {
-				parts = append(parts, name+" from "+b.between(f.Value, br.E74.Upper, br.Load))
-			}
-		}
-	default:
-		for _, c := range br.Class.Ranges {
-			parts = append(parts, c.Name+" from "+b.between(c.From, c.To, br.Load))
-		}
+// best is the best class of a bridge and where it holds.
+func (b *book) best(br *calibration.Bridge) string {
+	switch e, c := br.E74, &br.Class; {
+	case e != nil && e.Lower[0].OK():
+		return "AA, " + b.between(e.Lower[0].Value, e.Upper, br.Load)
+	case e != nil && e.Lower[1].OK():
+		return "A, " + b.between(e.Lower[1].Value, e.Upper, br.Load)
+	case e == nil && c.Name != "":
+		return c.Name + ", " + b.between(c.From, c.To, br.Load)
 	}
-	if parts == nil {
-		return layout.Dash
-	}
-	return strings.Join(parts, "\n")
+	return layout.Dash
 }
 
 // keyFigures are one line for each bridge.
@@ -181,7 +173,7 @@ func (b *book) keyFigures() {
 			expanded = missing.percent(b.w, "expanded uncertainty of "+br.Name, top.Uncertainty.Expanded)
 		}
 		t.Rows = append(t.Rows, row)
-		t.Rows[i].Cells = append(t.Rows[i].Cells, degree, b.sensitivity(br), sd, expanded, b.ranges(br))
+		t.Rows[i].Cells = append(t.Rows[i].Cells, degree, b.sensitivity(br), sd, expanded, b.best(br))
 	}
 	b.Table(t)
 	b.tell(&missing)

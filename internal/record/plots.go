@@ -60,6 +60,15 @@ func widened(axis *plot.Axis, least float64) {
 	}
 }
 
+// roomy keeps the first label of one axis off the first of the other, however long it
+// is.
+func roomy(p *plot.Plot) {
+	const edge = 0.06 // of the range
+	by := edge * (p.X.Max - p.X.Min)
+	p.X.Min, p.X.Max = p.X.Min-by, p.X.Max+by
+	p.X.Padding = vg.Points(6)
+}
+
 // residualPlot draws the residuals against load, a mark for each series; every is
 // how many readings one drawn point stands for.
 func (b *book) residualPlot(br *calibration.Bridge) (marks []mark, p *plot.Plot, every int) {
@@ -115,6 +124,7 @@ func (b *book) residualPlot(br *calibration.Bridge) (marks []mark, p *plot.Plot,
 		marks = append(marks, mark{seriesName(s.run, s.stepping), k})
 	}
 	widened(&p.Y, 1e-6)
+	roomy(p)
 	return marks, p, every
 }
 
@@ -202,6 +212,7 @@ func (b *book) byStep(br *calibration.Bridge, up string, least float64, of func(
 	p.Add(line, points)
 	p.X.Min, p.X.Max = math.Min(p.X.Min, 0), math.Max(p.X.Max, 0)
 	widened(&p.Y, least)
+	roomy(p)
 	return p
 }
 

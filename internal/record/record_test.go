@@ -2,8 +2,10 @@ package record
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -77,6 +79,50 @@ func TestMissingGlyph(t *testing.T) {
 	missing, err := Write(&bytes.Buffer{}, r, diag, Options{})
 	if err != nil || string(missing) != "漢𝄞" {
 		t.Errorf("missing %q, %v", string(missing), err)
+	}
+}
+
+// TestManyReadings: of more than 600 readings the first and the last are printed, and
+// where the rest is.
+func TestManyReadings(t *testing.T) {
+	r, diag := ofExample(t, calibration.Options{}, nil)
+	one := r.Data.Readings
+	for len(r.Data.Readings) < 25_000 {
+		r.Data.Readings = append(r.Data.Readings, one...)
+	}
+	n := len(r.Data.Readings)
+	for i := range r.Data.Readings {
+		r.Data.Readings[i].Line = 100_000 + i
+	}
+	for i := range r.Bridges { // as many points in the plots
+		f := r.Bridges[i].Fitted
+		for len(r.Bridges[i].Fitted) < n {
+			r.Bridges[i].Fitted = append(r.Bridges[i].Fitted, f...)
+		}
+	}
+	b, err := build(r, diag, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	pagesApart(t, "many", b)
+	texts := chapters(b)['2']
+	lines := map[string]bool{}
+	for _, s := range texts {
+		lines[s] = true
+	}
+	for i := range n {
+		if want := i < 300 || i >= n-300; lines[strconv.Itoa(100_000+i)] != want {
+			t.Fatalf("reading %d of %d: printed %t", i+1, n, !want)
+		}
+	}
+	all := strings.Join(texts, " ")
+	for _, want := range []string{fmt.Sprintf("The first 300 and the last 300 of %d readings", n), r.Options.DataDigest} {
+		if !strings.Contains(all, want) {
+			t.Errorf("%q is not said", want)
+		}
+	}
+	if len(b.Pages) > 40 {
+		t.Errorf("%d pages", len(b.Pages))
 	}
 }
 

@@ -27,7 +27,7 @@ func (t Text) Predict(d *dossier.Dossier) {
 		t.printf("\nFINDINGS\n")
 		t.Findings(d.Findings)
 	}
-	t.printf("\ngridwright %s, input sha256 %s\n", dossier.Version, d.Digest)
+	t.Trace(d.Digest)
 }
 
 func (t Text) loads(d *dossier.Dossier) {

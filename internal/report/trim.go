@@ -193,7 +193,7 @@ func (t Text) Trim(d *dossier.Dossier, plans []*trim.Plan) {
 	}
 	t.assumed(d)
 	t.Cautions()
-	t.printf("\ngridwright %s, input sha256 %s\n", dossier.Version, d.Digest)
+	t.Trace(d.Digest)
 }
 
 func (t Text) plan(d *dossier.Dossier, p *trim.Plan) {

@@ -53,6 +53,8 @@ type Properties struct {
 // Section is one cross-section with its dimensions set. A Section is scratch
 // space: Set changes it, so each worker keeps its own.
 type Section interface {
+	Outline
+
 	// Set gives the section new dimensions, m, in the order of its Shape, and
 	// Poisson's ratio, on which flexural shear depends. It allocates nothing in a
 	// round section or one that Propagate made; otherwise it may solve the section.

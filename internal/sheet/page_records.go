@@ -9,6 +9,7 @@ import (
 	"gridwright/internal/drawing"
 	"gridwright/internal/gauge"
 	"gridwright/internal/layout"
+	"gridwright/internal/material"
 	"gridwright/internal/quantity"
 )
 
@@ -179,5 +180,5 @@ func (b *book) assumptions() {
 	if d.Assume != "" {
 		b.Paragraph("– The design asks for assumptions of "+strings.ReplaceAll(d.Assume, "-", " ")+" where it states no tolerance; "+b.assumed(), 8, drawing.Regular)
 	}
-	b.Paragraph("– Written by gridwright "+dossier.Version+", input sha256 "+layout.OrDash(b.d.Digest)+".", 8, drawing.Regular)
+	b.Paragraph("– Written by gridwright "+dossier.Version+", data tables "+material.Digest()[:12]+", input sha256 "+layout.OrDash(b.d.Digest)+".", 8, drawing.Regular)
 }
