@@ -11,6 +11,11 @@ import (
 	"gridwright/internal/predict"
 )
 
+// separable is the least ratio of singular values that an inverse is given for, the
+// loads scaled by their rated values: readings have six digits, so that beyond it
+// nothing but noise is left.
+const separable = 1e-7
+
 // Decouple is the matrix D that gives loads from outputs, and the condition of S,
 //
 //	D = (SᵀWS)⁻¹SᵀW,   for a square S D = S⁻¹ whatever the weights
@@ -56,7 +61,7 @@ func Decouple(s [][]float64, rated, own, weights []float64) (d [][]float64, cond
 	if !svd.Factorize(scaled, mat.SVDThin) {
 		return nil, condition, errors.New("the singular values did not converge")
 	}
-	if v := svd.Values(nil); v[0] == 0 || v[cols-1] < atRounding*v[0] {
+	if v := svd.Values(nil); v[0] == 0 || v[cols-1] < separable*v[0] {
 		return nil, condition, errors.New("the bridges cannot tell the measured loads apart")
 	}
 	var x mat.Dense

@@ -162,17 +162,16 @@ func (a *AsCalibrated) checkRest(nb, nc, nm int) error {
 	}
 	for p := range nm { // D·S = 1
 		for q := range nm {
-			sum, size := 0.0, 0.0
+			sum, row, column := 0.0, 0.0, 0.0
 			for b := range nb {
-				v := a.Inverse[p][b] * a.Sensitivity[b][columns[q]]
-				sum += v
-				size += math.Abs(v)
+				sum += a.Inverse[p][b] * a.Sensitivity[b][columns[q]]
+				row, column = math.Hypot(row, a.Inverse[p][b]), math.Hypot(column, a.Sensitivity[b][columns[q]])
 			}
 			want := 0.0
 			if p == q {
 				want = 1
 			}
-			if math.Abs(sum-want) > 1e-9*math.Max(size, want) {
+			if math.Abs(sum-want) > 1e-9*math.Max(row*column, want) {
 				return fmt.Errorf("inverse: it does not go with the sensitivities (row %d, %s); one of them was changed", p+1, a.Measured[q])
 			}
 		}

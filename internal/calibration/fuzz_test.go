@@ -52,10 +52,10 @@ func FuzzTable(f *testing.F) {
 		if a, err := r.AsCalibrated(); err == nil {
 			var b bytes.Buffer
 			if err := a.Write(&b); err != nil {
-				t.Fatal(err)
+				t.Fatalf("%v\n%v\n%v", err, a.Sensitivity, a.Inverse)
 			}
 			if _, err := ReadAsCalibrated(&b, "m.json"); err != nil {
-				t.Errorf("a matrix that was written is refused: %v", err)
+				t.Errorf("a matrix that was written is refused: %v\n%v\n%v", err, a.Sensitivity, a.Inverse)
 			}
 		}
 	})
