@@ -7,6 +7,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // opposed are the options of bonding an equal gauge on the opposite side of the
@@ -27,13 +28,13 @@ func (j *judge) oppose(b int) []option {
 		c := j.d.Clone()
 		add(c)
 		r, err := predict.Of(c)
-		if err != nil {
+		if err != nil || !lies(r) {
 			continue
 		}
 		text := ""
 		for _, p := range fresh {
-			text += fmt.Sprintf("bond %s: {gauge: %s, station: %s, around: %s, direction: %s} and ", p.Name, j.d.Gauges[p.Gauge].Name,
-				p.Station.Text, p.Around.Text, p.Direction.Text)
+			text += fmt.Sprintf("bond %s: {gauge: %s, station: %s, %s, direction: %s} and ", p.Name, j.d.Gauges[p.Gauge].Name,
+				p.Station.Text, spotOf(&p).words(), p.Direction.Text)
 		}
 		for _, o := range (&judge{r: r, d: c}).extended(b) {
 			out = append(out, option{
@@ -56,14 +57,15 @@ func (j *judge) opposites(b int, turn float64) []design.Placement {
 			}
 			seen[g.Placement] = true
 			p := j.d.Placements[g.Placement]
-			station, around, direction := p.AsBonded(j.d.Tolerance)
-			angle := math.Mod(around.SI+math.Pi, 2*math.Pi)
-			if j.taken(station.SI, angle) {
+			at := &j.r.State.Placements[g.Placement]
+			to := j.opposite(g.Placement)
+			if !to.ok || j.taken(at.Station, to.at) {
 				continue
 			}
+			_, _, direction := p.AsBonded(j.d.Tolerance)
 			n := design.Placement{Name: j.freeName(len(out)), Gauge: p.Gauge}
-			set(&n.Station, station.SI, mm(station.SI))
-			set(&n.Around, angle, degrees(angle))
+			set(&n.Station, at.Station, mm(at.Station))
+			to.set(&n)
 			set(&n.Direction, direction.SI+turn, degrees(direction.SI+turn))
 			out = append(out, n)
 		}
@@ -71,11 +73,40 @@ func (j *judge) opposites(b int, turn float64) []design.Placement {
 	return out
 }
 
+// spotOf is where a placement lies as the file says it.
+func spotOf(p *design.Placement) spot {
+	return spot{phi: p.Around.SI, face: p.Face, index: p.FaceIndex, across: p.Across.SI}
+}
+
+// opposite is the place on the other side of the part that loads strain as they do
+// that of a placement, or against it: half the girth on where half a turn leaves the
+// section as it is, else where the line through the centroid leaves it.
+func (j *judge) opposite(p int) spot {
+	s, pl, at := j.r.State.Section, &j.d.Placements[p], &j.r.State.Placements[p]
+	if pl.Face == "" {
+		_, around, _ := pl.AsBonded(j.d.Tolerance)
+		return j.angle(math.Mod(around.SI+math.Pi, 2*math.Pi))
+	}
+	if s.Symmetries().Rotations%2 == 0 {
+		to := j.named(section.Coordinate{S: math.Mod(at.Coordinate.S+s.Perimeter(0)/2, s.Perimeter(0))})
+		to.across = pl.AcrossAsBonded(j.d.Tolerance).SI // free of rounding
+		return to
+	}
+	phi := at.Around + math.Pi
+	if s.Meets(phi) != nil {
+		return spot{}
+	}
+	to := j.named(s.Around(phi))
+	to.across = math.Round(to.across*1e5) / 1e5
+	return to
+}
+
 // taken reports whether a gauge lies at that place, within 5° and 1 mm.
-func (j *judge) taken(station, around float64) bool {
-	for _, p := range j.d.Placements {
-		x, phi, _ := p.AsBonded(j.d.Tolerance)
-		if math.Abs(x.SI-station) < 1e-3 && math.Cos(phi.SI-around) > math.Cos(5*deg) {
+func (j *judge) taken(station float64, c section.Coordinate) bool {
+	phi := j.r.State.Section.Angle(c)
+	for i := range j.r.State.Placements {
+		at := &j.r.State.Placements[i]
+		if math.Abs(at.Station-station) < 1e-3 && math.Cos(at.Around-phi) > math.Cos(5*deg) {
 			return true
 		}
 	}

@@ -16,7 +16,8 @@ type bored interface {
 }
 
 // boreStress is the greatest stress on the inner surface of a round tube under
-// all rated loads together, over the girth and the signs of the loads, Pa,
+// all rated loads together, over the girth and the signs of the loads, Pa; of a
+// section with holes that was solved, that along them. Of a tube under pressure it is
 //
 //	σv² = ½[(σφ−σx)² + (σx−σr)² + (σr−σφ)²] + 3τ²
 //
@@ -28,6 +29,9 @@ type bored interface {
 // the flexure of the hollow circle with its two radii exchanged, in which the
 // solution is symmetric.
 func (j *judge) boreStress() (float64, bool) {
+	if v, ok := j.holeStress(); ok {
+		return v, true
+	}
 	pressure, ok := j.d.Load(design.Pressure)
 	if !ok || pressure.Rated.SI == 0 {
 		return 0, false
@@ -83,17 +87,25 @@ func (j *judge) stations() map[float64]bool {
 
 func bore(j *judge) []Finding {
 	v, ok := j.boreStress()
-	if !ok || v <= j.r.Strength.VonMises {
+	if !ok || v <= j.r.Strength.VonMises*(1+1e-9) {
 		return nil
 	}
 	yield := j.d.Part.Material.Yield
+	inside := "bore"
+	if !j.round() {
+		inside = "hole"
+	}
 	f := Finding{Level: Note, Value: some(v),
-		Message: fmt.Sprintf("the bore bears more than the surface: %s at rated loads against %s", show(v, quantity.Stress), show(j.r.Strength.VonMises, quantity.Stress))}
+		Message: fmt.Sprintf("the %s bears more than the surface: %s at rated loads against %s", inside, show(v, quantity.Stress), show(j.r.Strength.VonMises, quantity.Stress))}
 	if !yield.Set {
 		return []Finding{f}
 	}
 	f.Limit = some(yield.SI)
 	over := v * j.d.Overload.SI
+	stronger := "thicken the wall or lower the pressure"
+	if !j.round() {
+		stronger = "thicken the wall or widen the radii of the hole"
+	}
 	required := j.d.Require.YieldFactor
 	strong := func(limit float64) func(*judge) []option {
 		return func(j *judge) []option {
@@ -106,12 +118,12 @@ func bore(j *judge) []Finding {
 	switch {
 	case over > yield.SI:
 		f.Level, f.Value = Fail, some(over)
-		f.Message = fmt.Sprintf("the part yields at the bore at %s times rated load: %s, yield strength %s", plain(j.d.Overload.SI), show(over, quantity.Stress), show(yield.SI, quantity.Stress))
-		f.Remedy, f.options = "thicken the wall or lower the pressure", strong(yield.SI/j.d.Overload.SI)
+		f.Message = fmt.Sprintf("the part yields at the %s at %s times rated load: %s, yield strength %s", inside, plain(j.d.Overload.SI), show(over, quantity.Stress), show(yield.SI, quantity.Stress))
+		f.Remedy, f.options = stronger, strong(yield.SI/j.d.Overload.SI)
 	case required.Set && v > yield.SI/required.SI*(1+1e-9):
 		f.Level, f.Limit = Warning, some(yield.SI/required.SI)
 		f.Message += fmt.Sprintf(", a factor of %s against yield where %s is required (at most %s)", show(yield.SI/v, quantity.Number), show(required.SI, quantity.Number), show(*f.Limit, quantity.Stress))
-		f.Remedy, f.options = "thicken the wall or lower the pressure", strong(*f.Limit)
+		f.Remedy, f.options = stronger, strong(*f.Limit)
 	}
 	return []Finding{f}
 }

@@ -8,6 +8,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // blindShare of what its grids could give is the least that a bridge which
@@ -54,12 +55,12 @@ func blind(j *judge) []Finding {
 		f := Finding{Level: Fail, Bridge: pb.Name, Value: some(pb.Rated), Limit: some(blindShare * pb.Capacity)}
 		if len(sees) == 0 {
 			f.Message = fmt.Sprintf("bridge %s is blind to %v: none of its grids sees that load, rated output %s", pb.Name, pb.Measures, volts(pb.Rated))
-			f.Remedy = "no order of these grids helps: " + aim[pb.Measures]
+			f.Remedy = "no order of these grids helps: " + j.onFaces(aim[pb.Measures])
 			f.options = func(j *judge) []option { return slices.Concat(j.turned(b), j.realigned(b), j.extended(b)) }
 		} else {
 			f.Message = fmt.Sprintf("bridge %s is blind to %v: its grids oppose each other and give %s of the %s that they could, at least %s is wanted",
 				pb.Name, pb.Measures, volts(pb.Rated), volts(pb.Capacity), volts(blindShare*pb.Capacity))
-			f.Remedy = fmt.Sprintf("no order of these grids helps, of which %s %s the load: %s", list(sees), verb(len(sees), "sees", "see"), aim[pb.Measures])
+			f.Remedy = fmt.Sprintf("no order of these grids helps, of which %s %s the load: %s", list(sees), verb(len(sees), "sees", "see"), j.onFaces(aim[pb.Measures]))
 			f.options = func(j *judge) []option {
 				return slices.Concat(j.rearranged(b), j.realigned(b), j.extended(b), j.opposed(b))
 			}
@@ -290,16 +291,25 @@ var where = map[design.Component]string{
 // does.
 func (j *judge) apart(b, component int) string {
 	first := j.r.Grids[j.gridsOf(b)[0]]
-	opposite := math.Mod(first.Around+math.Pi, 2*math.Pi)
-	bond := fmt.Sprintf("bond an equal gauge opposite, at around: %s for grid %s, and wire its grids so that it cancels", degrees(math.Round(opposite/deg*100)/100*deg), first.Name)
-	if j.taken(first.Station, opposite) {
-		bond = "bond the opposite grids exactly 180° apart and in one direction, so that they see it alike"
+	to := j.opposite(j.r.Model.Grids[j.gridsOf(b)[0]].Ref.Placement)
+	if to.face == "" { // opposite the grid itself
+		to = j.angle(math.Round(math.Mod(first.Around+math.Pi, 2*math.Pi)/deg*100) / 100 * deg)
+	}
+	bond := fmt.Sprintf("bond an equal gauge opposite, at %s for grid %s, and wire its grids so that it cancels", to.words(), first.Name)
+	switch {
+	case !to.ok:
+		bond = "the section has no place opposite; measure this load too, with a bridge of its own, and let the matrix take it out"
+	case j.taken(first.Station, to.at):
+		bond = "bond the opposite grids exactly opposite each other and in one direction, so that they see it alike"
+		if section.Joints(j.r.State.Section, 0) == nil {
+			bond = "bond the opposite grids exactly 180° apart and in one direction, so that they see it alike"
+		}
 	}
 	target := j.r.Bridges[b].Measures
 	switch c := j.r.Model.Components[component]; c {
 	case design.BendingY, design.BendingZ:
 		if target == design.BendingY || target == design.BendingZ {
-			return fmt.Sprintf("bond the grids exactly where %v does not reach (%s), or measure %v too, so that the matrix of the bridges takes it out", c, where[target], c)
+			return fmt.Sprintf("bond the grids exactly where %v does not reach (%s), or measure %v too, so that the matrix of the bridges takes it out", c, j.onFaces(where[target]), c)
 		}
 		return bond
 	case design.ShearY, design.ShearZ:

@@ -18,6 +18,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // Level is how grave a finding is.
@@ -134,6 +135,8 @@ func Of(r *predict.Result) []Finding {
 type judge struct {
 	r *predict.Result
 	d *design.Design
+
+	faces []section.Face // of the section, once they are asked for
 
 	tried map[string]trial    // of options, by their text
 	found map[string][]option // by what made them: several findings ask for the same
@@ -270,7 +273,7 @@ func (j *judge) attempt(o option) (findings []Finding, ok bool) {
 		return nil, false
 	}
 	r, err := predict.Of(c)
-	if err != nil {
+	if err != nil || !lies(r) {
 		return nil, false
 	}
 	next := &judge{r: r, d: c}

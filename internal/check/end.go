@@ -56,26 +56,25 @@ func ends(j *judge) []Finding {
 			f.Level, f.Limit = Fail, some(0)
 			f.Message = fmt.Sprintf("a grid of placement %s lies %s %s %s", name, show(-worst, quantity.Length), over, what)
 		case worst < clear-touching:
-			f.Message = fmt.Sprintf("a grid of placement %s lies %s from %s; at least one outer diameter, %s, is wanted", name, show(worst, quantity.Length), what, show(clear, quantity.Length))
+			f.Message = fmt.Sprintf("a grid of placement %s lies %s from %s; at least one %s, %s, is wanted", name, show(worst, quantity.Length), what, j.greatest(), show(clear, quantity.Length))
 		default:
 			continue
 		}
-		f.Remedy = fmt.Sprintf("no station of the straight length is free on both sides: the gauge wants %s without a feature, its own length and one outer diameter on each side",
-			show(high-low+2*clear, quantity.Length))
+		f.Remedy = fmt.Sprintf("no station of the straight length is free on both sides: the gauge wants %s without a feature, its own length and one %s on each side",
+			show(high-low+2*clear, quantity.Length), j.greatest())
 		if !j.d.Part.StraightLength.Set {
 			f.Remedy = fmt.Sprintf("move placement %s until its grids are %s away", name, show(clear, quantity.Length))
 		}
-		f.options = func(j *judge) []option { return append(j.moved(p), j.longer(p)) }
+		f.options = func(j *judge) []option { return append(j.moved(p, clear), j.longer(p, clear)) }
 		out = append(out, f)
 	}
 	return out
 }
 
 // free are the stations of a placement nearest to its own at which grids that
-// reach from low to high of the present one are clear of ends and features, one
+// reach from low to high of the present one are clear m from ends and features, one
 // on each side of each obstacle, the nearest first; mm where that is enough.
-func (j *judge) free(now, low, high float64) []float64 {
-	clear := j.r.Section.Depth
+func (j *judge) free(now, low, high, clear float64) []float64 {
 	from, to := math.Inf(-1), math.Inf(1)
 	if s := j.d.Part.StraightLength; s.Set {
 		from, to = s.From.SI+clear+now-low, s.To.SI-clear+now-high
@@ -118,7 +117,7 @@ func (j *judge) free(now, low, high float64) []float64 {
 
 // moved are the options of another station: for the placement with all that
 // share its station, so that they stay a ring, then for it alone.
-func (j *judge) moved(p int) []option {
+func (j *judge) moved(p int, clear float64) []option {
 	now, _, _ := j.d.Placements[p].AsBonded(j.d.Tolerance)
 	ring := []int{}
 	low, high := math.Inf(1), math.Inf(-1)
@@ -130,12 +129,12 @@ func (j *judge) moved(p int) []option {
 		}
 	}
 	var out []option
-	for _, x := range j.free(now.SI, low, high) {
+	for _, x := range j.free(now.SI, low, high, clear) {
 		out = append(out, j.station(ring, x))
 	}
 	if len(ring) > 1 {
 		low, high = j.span(p)
-		for _, x := range j.free(now.SI, low, high) {
+		for _, x := range j.free(now.SI, low, high, clear) {
 			out = append(out, j.station([]int{p}, x))
 		}
 	}
@@ -171,9 +170,8 @@ func (j *judge) place(placements []int, what string, change func(*design.Placeme
 }
 
 // longer is the option of a straight length that clears a placement where it is.
-func (j *judge) longer(p int) option {
+func (j *judge) longer(p int, clear float64) option {
 	low, high := j.span(p)
-	clear := j.r.Section.Depth
 	from := math.Floor((low-clear)*1e3+1e-6) / 1e3
 	to := math.Ceil((high+clear)*1e3-1e-6) / 1e3
 	if s := j.d.Part.StraightLength; s.Set {

@@ -20,7 +20,7 @@ func measured(j *judge) []Finding {
 		out = append(out, Finding{
 			Level: Warning, subject: l.Component.String(),
 			Message: fmt.Sprintf("%v is to be measured, and no bridge measures it", l.Component),
-			Remedy:  fmt.Sprintf("add a bridge with `measures: %v`: %s", l.Component, aim[l.Component]),
+			Remedy:  fmt.Sprintf("add a bridge with `measures: %v`: %s", l.Component, j.onFaces(aim[l.Component])),
 			options: func(j *judge) []option { return j.bridged(l.Component) },
 		})
 	}

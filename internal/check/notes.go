@@ -87,20 +87,33 @@ func missing(j *judge) []Finding {
 func placementTolerance(j *judge) []Finding {
 	t := j.d.Tolerance
 	var words []string
-	add := func(key string, n design.Number, k quantity.Kind, own func(*design.Placement) (planned, measured design.Number)) {
+	type numbers struct{ planned, measured design.Number }
+	add := func(key string, n design.Number, k quantity.Kind, own func(*design.Placement) []numbers) {
 		if n.Set {
 			return
 		}
 		for i := range j.d.Placements {
-			if planned, found := own(&j.d.Placements[i]); !found.Set && planned.Tolerance == 0 {
+			if slices.ContainsFunc(own(&j.d.Placements[i]), func(n numbers) bool { return !n.measured.Set && n.planned.Tolerance == 0 }) {
 				words = append(words, fmt.Sprintf("%s ±%s", key, show(n.SI, k)))
 				return
 			}
 		}
 	}
-	add("station", t.Station, quantity.Length, func(p *design.Placement) (a, b design.Number) { return p.Station, p.Measured.Station })
-	add("around", t.Around, quantity.Angle, func(p *design.Placement) (a, b design.Number) { return p.Around, p.Measured.Around })
-	add("direction", t.Direction, quantity.Angle, func(p *design.Placement) (a, b design.Number) { return p.Direction, p.Measured.Direction })
+	// on a face the tolerance of the station holds along the face too
+	add("station", t.Station, quantity.Length, func(p *design.Placement) []numbers {
+		own := []numbers{{p.Station, p.Measured.Station}}
+		if p.Face != "" {
+			own = append(own, numbers{p.Across, p.Measured.Across})
+		}
+		return own
+	})
+	add("around", t.Around, quantity.Angle, func(p *design.Placement) []numbers {
+		if p.Face != "" {
+			return nil
+		}
+		return []numbers{{p.Around, p.Measured.Around}}
+	})
+	add("direction", t.Direction, quantity.Angle, func(p *design.Placement) []numbers { return []numbers{{p.Direction, p.Measured.Direction}} })
 	if len(words) == 0 {
 		return nil
 	}
@@ -116,7 +129,7 @@ func asBonded(j *judge) []Finding {
 	var names []string
 	for _, p := range j.d.Placements {
 		m := p.Measured
-		if m.Station.Set || m.Around.Set || m.Direction.Set || len(m.Resistance) > 0 {
+		if m.Station.Set || m.Around.Set || m.Across.Set || m.Direction.Set || len(m.Resistance) > 0 {
 			names = append(names, p.Name)
 		}
 	}

@@ -3,7 +3,6 @@ package check
 import (
 	"math"
 
-	"gridwright/internal/design"
 	"gridwright/internal/gauge"
 )
 
@@ -11,6 +10,7 @@ import (
 // it, m.
 type outline struct {
 	x, s     float64
+	run      int     // face that it lies on, by its place in Section.Faces
 	sin, cos float64 // of the direction of its length, from x toward s
 	l, w     float64
 }
@@ -28,18 +28,25 @@ func reach(length, width, sin, cos float64) (axial, around float64) {
 }
 
 // backing of a placement.
-func (j *judge) backing(p *design.Placement) outline {
-	station, around, direction := p.AsBonded(j.d.Tolerance)
-	g := &j.d.Gauges[p.Gauge]
-	o := outline{x: station.SI, s: j.r.State.Section.Around(around.SI).S, l: g.Backing.Length.SI, w: g.Backing.Width.SI}
-	o.sin, o.cos = math.Sincos(direction.SI)
-	return o
+func (j *judge) backing(p int) outline {
+	at := &j.r.State.Placements[p]
+	g := &j.d.Gauges[j.d.Placements[p].Gauge]
+	return outline{x: at.Station, s: at.Coordinate.S, run: j.face(at.Coordinate), sin: at.Sin, cos: at.Cos, l: g.Backing.Length.SI, w: g.Backing.Width.SI}
 }
 
 // foil is the outline of a grid.
 func (j *judge) foil(grid int) outline {
 	g := &j.r.State.Grids[grid]
-	return outline{x: g.Station, s: g.Coordinate.S, sin: g.Sin, cos: g.Cos, l: g.Length, w: g.Width}
+	return outline{x: g.Station, s: g.Coordinate.S, run: j.face(g.Coordinate), sin: g.Sin, cos: g.Cos, l: g.Length, w: g.Width}
+}
+
+// over is how deep two outlines lie in one another on the part's surface, m: 0 or
+// less when they are apart, as they always are on two faces that an edge parts.
+func (j *judge) over(o, p outline) float64 {
+	if !j.joined(o, p) {
+		return math.Inf(-1)
+	}
+	return o.over(p, j.r.State.Section.Perimeter(0))
 }
 
 // over is how deep two outlines lie in one another on a surface of that girth:

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gridwright/internal/design"
 	"gridwright/internal/quantity"
 )
 
@@ -15,9 +14,9 @@ func overlap(j *judge) []Finding {
 	more := 0
 	girth := j.r.State.Section.Perimeter(0)
 	for p := range j.d.Placements {
-		a := j.backing(&j.d.Placements[p])
+		a := j.backing(p)
 		name := j.d.Placements[p].Name
-		if own := a.depth(a, girth); own > touching {
+		if own := a.depth(a, girth); own > touching && j.closed() {
 			out = append(out, Finding{
 				Level: Fail, subject: name, Value: some(own), Limit: some(0),
 				Message: fmt.Sprintf("the backing of placement %s meets itself around the part and lies %s over itself", name, show(own, quantity.Length)),
@@ -25,7 +24,7 @@ func overlap(j *judge) []Finding {
 			})
 		}
 		for q := p + 1; q < len(j.d.Placements); q++ {
-			depth := a.over(j.backing(&j.d.Placements[q]), girth)
+			depth := j.over(a, j.backing(q))
 			if depth <= touching {
 				continue
 			}
@@ -36,7 +35,7 @@ func overlap(j *judge) []Finding {
 			other := j.d.Placements[q].Name
 			f := Finding{Level: Fail, subject: name + " " + other, Value: some(depth), Limit: some(0)}
 			f.Message = fmt.Sprintf("the backings of placements %s and %s overlap by %s", name, other, show(depth, quantity.Length))
-			if g, k, by := j.crossing(p, q, girth); by > touching {
+			if g, k, by := j.crossing(p, q); by > touching {
 				f.Message += fmt.Sprintf(", and grid %s lies over grid %s by %s", j.r.Grids[g].Name, j.r.Grids[k].Name, show(by, quantity.Length))
 			}
 			f.Remedy = fmt.Sprintf("move one of the two by at least %s, or choose smaller backings", show(depth, quantity.Length))
@@ -59,7 +58,7 @@ const mostOverlaps = 24
 
 // crossing is the pair of grids of two placements that lie deepest over one
 // another.
-func (j *judge) crossing(p, q int, girth float64) (first, second int, by float64) {
+func (j *judge) crossing(p, q int) (first, second int, by float64) {
 	for i := range j.r.Model.Grids {
 		if j.r.Model.Grids[i].Ref.Placement != p {
 			continue
@@ -68,7 +67,7 @@ func (j *judge) crossing(p, q int, girth float64) (first, second int, by float64
 			if j.r.Model.Grids[k].Ref.Placement != q {
 				continue
 			}
-			if d := j.foil(i).over(j.foil(k), girth); d > by {
+			if d := j.over(j.foil(i), j.foil(k)); d > by {
 				first, second, by = i, k, d
 			}
 		}
@@ -79,9 +78,8 @@ func (j *judge) crossing(p, q int, girth float64) (first, second int, by float64
 // roomy reports whether the backing of placement p, moved, lies over no other
 // and in no keep-out sector.
 func (j *judge) roomy(p int, moved outline) bool {
-	girth := j.r.State.Section.Perimeter(0)
 	for q := range j.d.Placements {
-		if q != p && moved.over(j.backing(&j.d.Placements[q]), girth) > touching {
+		if q != p && j.over(moved, j.backing(q)) > touching {
 			return false
 		}
 	}
@@ -90,14 +88,13 @@ func (j *judge) roomy(p int, moved outline) bool {
 }
 
 // aside are the options of the nearest free place of one placement: along the
-// part to 0.5 mm, around it to 1°.
+// part to 0.5 mm, around it to 1° or, on a face, along the face to 0.5 mm.
 func (j *judge) aside(p int) []option {
-	base := j.backing(&j.d.Placements[p])
-	station, around, _ := j.d.Placements[p].AsBonded(j.d.Tolerance)
+	base := j.backing(p)
 	var out []option
 	for _, sign := range []float64{1, -1} {
 		for n := 1; n <= 1000; n++ {
-			x := math.Round((station.SI+sign*float64(n)*0.5e-3)*2e3) / 2e3
+			x := math.Round((base.x+sign*float64(n)*0.5e-3)*2e3) / 2e3
 			o := base
 			o.x = x
 			if j.roomy(p, o) {
@@ -106,11 +103,11 @@ func (j *judge) aside(p int) []option {
 			}
 		}
 		for n := 1; n <= 180; n++ {
-			phi := math.Round(around.SI/deg+sign*float64(n)) * deg
+			to := j.stepped(p, sign*float64(n))
 			o := base
-			o.s = j.r.State.Section.Around(phi).S
-			if j.roomy(p, o) {
-				out = append(out, j.around([]int{p}, []float64{phi}))
+			o.s, o.run = to.at.S, j.face(to.at)
+			if j.fits(p, to.at) && j.roomy(p, o) {
+				out = append(out, j.girthwise([]int{p}, []spot{to}))
 				break
 			}
 		}
@@ -118,32 +115,11 @@ func (j *judge) aside(p int) []option {
 	return out
 }
 
-// around is the option of setting the angle of placements.
-func (j *judge) around(placements []int, phi []float64) option {
-	words := ""
-	to := map[string]float64{}
-	for i, p := range placements {
-		a := math.Mod(phi[i]+4*math.Pi, 2*math.Pi)
-		to[j.d.Placements[p].Name] = a
-		if i > 0 {
-			words += ", "
-		}
-		words += degrees(a)
-	}
-	return j.place(placements, "around: "+words, func(p *design.Placement) {
-		set(&p.Around, to[p.Name], degrees(to[p.Name]))
-		p.Measured.Around = design.Number{}
-	})
-}
-
 // intrusion is how far an outline reaches into the worst keep-out sector, rad; 0
 // or less when it is clear.
 func (j *judge) intrusion(o outline) (sector int, deep float64) {
 	deep = math.Inf(-1)
-	_, half := o.reach()
-	girth := j.r.State.Section.Perimeter(0)
-	half *= 2 * math.Pi / girth
-	centre := o.s * 2 * math.Pi / girth
+	centre, half := j.seen(o)
 	for i, k := range j.d.Pick.KeepOut {
 		width := math.Mod(k.To.SI-k.From.SI, 2*math.Pi)
 		if width < 0 {
@@ -167,7 +143,7 @@ func keepOut(j *judge) []Finding {
 	var out []Finding
 	for p := range j.d.Placements {
 		name := j.d.Placements[p].Name
-		sector, deep := j.intrusion(j.backing(&j.d.Placements[p]))
+		sector, deep := j.intrusion(j.backing(p))
 		if deep <= 1e-9 {
 			continue
 		}
@@ -184,12 +160,15 @@ func keepOut(j *judge) []Finding {
 }
 
 // turnedRing are the options of turning all gauges at the station of one
-// together, in steps of 1°, until all are free.
+// together, in steps of 1°, until all are free. Gauges on faces stay there.
 func (j *judge) turnedRing(p int) []option {
-	station, _, _ := j.d.Placements[p].AsBonded(j.d.Tolerance)
+	station := j.r.State.Placements[p].Station
 	var ring []int
 	for i := range j.d.Placements {
-		if x, _, _ := j.d.Placements[i].AsBonded(j.d.Tolerance); math.Abs(x.SI-station.SI) < touching {
+		if math.Abs(j.r.State.Placements[i].Station-station) < touching {
+			if j.d.Placements[i].Face != "" {
+				return nil
+			}
 			ring = append(ring, i)
 		}
 	}
@@ -197,17 +176,17 @@ func (j *judge) turnedRing(p int) []option {
 	for _, sign := range []float64{1, -1} {
 	turn:
 		for n := 1; n <= 180; n++ {
-			phi := make([]float64, len(ring))
+			to := make([]spot, len(ring))
 			for i, q := range ring {
 				_, around, _ := j.d.Placements[q].AsBonded(j.d.Tolerance)
-				phi[i] = around.SI + sign*float64(n)*deg
-				o := j.backing(&j.d.Placements[q])
-				o.s = j.r.State.Section.Around(phi[i]).S
-				if _, deep := j.intrusion(o); deep > 0 {
+				to[i] = j.angle(around.SI + sign*float64(n)*deg)
+				o := j.backing(q)
+				o.s, o.run = to[i].at.S, j.face(to[i].at)
+				if _, deep := j.intrusion(o); deep > 0 || !j.fits(q, to[i].at) {
 					continue turn
 				}
 			}
-			out = append(out, j.around(ring, phi))
+			out = append(out, j.girthwise(ring, to))
 			break
 		}
 	}

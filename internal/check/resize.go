@@ -18,6 +18,9 @@ func (j *judge) resized(good func(*predict.Result) bool) []option {
 	shape, _ := section.Find(j.d.Part.Section.Shape)
 	var out []option
 	for i := len(shape.Dimensions) - 1; i >= 0; i-- {
+		if d := &shape.Dimensions[i]; d.Whole || d.Kind != quantity.Length || j.d.Part.Section.Dimensions[i].SI == 0 {
+			continue // no length, or a detail that the part does not have
+		}
 		x, ok := j.dimensionFor(i, good)
 		if !ok {
 			continue
@@ -47,7 +50,7 @@ func (j *judge) dimensionFor(i int, good func(*predict.Result) bool) (float64, b
 		c := j.d.Clone()
 		c.Part.Section.Dimensions[i].SI = x
 		r, err := predict.Of(c)
-		return err == nil && good(r)
+		return err == nil && lies(r) && good(r)
 	}
 	now := j.d.Part.Section.Dimensions[i].SI
 	high, low := j.bound(i, now, now*8), j.bound(i, now, now/8)
@@ -104,6 +107,9 @@ func (j *judge) possible(i int, x float64) bool {
 	p := j.d.Part
 	p.Section.Dimensions = append([]design.Number(nil), p.Section.Dimensions...)
 	p.Section.Dimensions[i].SI = x
+	if !j.round() {
+		return section.Possible(p) == nil // whether the grids stay on their faces is seen when it is tried
+	}
 	s, err := section.Of(p)
 	if err != nil {
 		return false

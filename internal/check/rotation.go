@@ -50,10 +50,17 @@ func rotation(j *judge) []Finding {
 		return nil
 	}
 	density := j.d.Part.Material.Density
+	spins := j.r.State.Section.Spins()
 	var out []Finding
 	for b := range j.r.Bridges {
 		pb := &j.r.Bridges[b]
 		if j.sightless(b) || j.slanted(b) && j.uniform(b) {
+			continue
+		}
+		if spins != nil {
+			out = append(out, Finding{Level: Note, Bridge: pb.Name,
+				Message: fmt.Sprintf("the centrifugal strain of bridge %s at %s was not evaluated: %v", pb.Name, show(speed.SI, quantity.RotationalSpeed), spins),
+				Remedy:  "set the zero at running speed"})
 			continue
 		}
 		if !density.Set {

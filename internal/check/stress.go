@@ -28,12 +28,9 @@ func (j *judge) peak(f *design.Feature) float64 {
 	kt, kb, ka := factor(f.Torque), factor(f.Bending), factor(f.Axial)
 	m := j.r.Model
 	s := j.r.State.Section
-	girth := s.Perimeter(0)
-	worst := 0.0
-	const steps = 360
-	for i := range steps {
+	return predict.WorstOf(s, 0, func(c section.Coordinate) float64 {
 		var u section.Unit
-		s.Surface(section.Coordinate{S: girth * float64(i) / steps}, f.Station.SI, &u)
+		s.Surface(c, f.Station.SI, &u)
 		// Signs are free: axial stresses add in size, so do shear stresses (an upper
 		// bound where shear-y and shear-z act away from station 0); only pressure,
 		// whose hoop stress is a third party, keeps its sign.
@@ -53,11 +50,12 @@ func (j *judge) peak(f *design.Feature) float64 {
 				shear += math.Abs(t)
 			}
 		}
+		worst := 0.0
 		for _, x := range []float64{wall + axial, wall - axial} {
 			worst = math.Max(worst, math.Sqrt(x*x-x*hoop+hoop*hoop+3*shear*shear))
 		}
-	}
-	return worst
+		return worst
+	}).Value
 }
 
 func features(j *judge) []Finding {

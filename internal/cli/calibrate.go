@@ -13,6 +13,7 @@ import (
 	"gridwright/internal/calibration"
 	"gridwright/internal/design"
 	"gridwright/internal/diagnosis"
+	"gridwright/internal/record"
 )
 
 // calibrateFlags are the flags of the calibrate command.
@@ -235,6 +236,17 @@ func readingError(name string, err error) error {
 // records makes the files that were asked for.
 func (e *env) records(args []string, f *calibrateFlags, r *calibration.Result, diag *diagnosis.Diagnosis) ([]file, error) {
 	var files []file
+	if f.out != "" {
+		var b bytes.Buffer
+		missing, err := record.Write(&b, r, diag, record.Options{Paper: f.paper, Sys: e.text(nil).Sys})
+		if err != nil {
+			return nil, err
+		}
+		if len(missing) > 0 {
+			e.note("gridwright: warning: the record's font lacks %s; they are printed as boxes", quoteRunes(missing))
+		}
+		files = append(files, file{f.out, b.Bytes()})
+	}
 	if f.matrix != "" {
 		a, err := r.AsCalibrated()
 		if err != nil {

@@ -154,7 +154,7 @@ func (e *env) root() *cobra.Command {
 		}
 		return nil
 	}
-	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.worksheetCommand(), e.newCommand(), e.schemaCommand(), e.wrapCommand(), e.rosetteCommand(), e.loadsCommand(), e.calibrateCommand(), e.sweepCommand(), e.sizeCommand(), e.diffCommand(), e.versionCommand())
+	root.AddCommand(e.predictCommand(), e.checkCommand(), e.pickCommand(), e.sheetCommand(), e.sectionCommand(), e.materialsCommand(), e.trimCommand(), e.worksheetCommand(), e.newCommand(), e.schemaCommand(), e.wrapCommand(), e.rosetteCommand(), e.loadsCommand(), e.calibrateCommand(), e.sweepCommand(), e.sizeCommand(), e.diffCommand(), e.convertCommand(), e.versionCommand())
 	root.AddCommand(e.topics()...)
 	root.SetHelpCommand(e.helpCommand(root))
 	return root

@@ -210,20 +210,16 @@ func (e *env) drift(name string, a *calibration.AsCalibrated, d *dossier.Dossier
 // streamLoads writes the loads: to standard output as they come, to a file whole or
 // not at all.
 func (e *env) streamLoads(in io.Reader, name, out string, inputs []string, rec *readout.Recovery, o readout.Options) error {
-	if out == "" || out == "-" {
-		s, err := readout.Run(e.ctx, rec, in, e.out, o)
+	if out == "" {
+		out = "-"
+	}
+	var s *readout.Summary
+	err := e.stream(out, inputs, func(w io.Writer) error {
+		var err error
+		s, err = readout.Run(e.ctx, rec, in, w, o)
 		return e.ended(name, s, err)
-	}
-	tmp, err := e.begin(out, inputs)
+	})
 	if err != nil {
-		return err
-	}
-	defer tmp.abandon()
-	s, err := readout.Run(e.ctx, rec, in, tmp, o)
-	if err := e.ended(name, s, err); err != nil {
-		return err
-	}
-	if err := tmp.commit(); err != nil {
 		return err
 	}
 	if e.json {
@@ -255,11 +251,11 @@ func (e *env) ended(name string, s *readout.Summary, err error) error {
 	case errors.As(err, &stopped), errors.As(err, &problems):
 		return dataError(name, err)
 	}
-	var path *os.PathError
-	if errors.As(err, &path) {
-		return fileError{fmt.Errorf("%s: %w", name, plainPath(err))}
+	var broken brokenWrite
+	if errors.As(err, &broken) {
+		return err
 	}
-	return fileError{fmt.Errorf("%s: %w", name, err)}
+	return fileError{fmt.Errorf("cannot read %s: %w", name, plainPath(err))}
 }
 
 type loadsJSON struct {

@@ -12,6 +12,7 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // Version of the format that this package reads.
@@ -130,6 +131,15 @@ func (f *file) settle() {
 		}
 		if !measured && len(f.Bridges) == 0 {
 			r.failAt(f.Loads[0].Place, "no load is to be measured; give one `use: measure`")
+		}
+	}
+	if len(f.Part.Section.Dimensions) > 0 {
+		if s, err := section.Of(f.Part); err == nil {
+			for _, l := range f.Loads {
+				if err := s.Bears(l.Component); err != nil {
+					r.failAt(l.Place, "%v; leave the load out, or write `shape: round-tube`", err)
+				}
+			}
 		}
 	}
 	for i := range f.Gauges {

@@ -21,6 +21,7 @@ type Arrangement struct {
 type PlacementText struct {
 	Name, Gauge                string
 	Station, Around, Direction string // with units
+	Face, Across               string // on a face; Around is then ""
 }
 
 // BridgeText is one bridge in the words of the design file.
@@ -35,10 +36,16 @@ type BridgeText struct {
 func Describe(d *design.Design) Arrangement {
 	var a Arrangement
 	for _, p := range d.Placements {
-		a.Placements = append(a.Placements, PlacementText{
+		t := PlacementText{
 			Name: p.Name, Gauge: d.Gauges[p.Gauge].Name,
-			Station: unit(p.Station.SI*1e3, " mm"), Around: unit(p.Around.SI/deg, "°"), Direction: unit(p.Direction.SI/deg, "°"),
-		})
+			Station: unit(p.Station.SI*1e3, " mm"), Direction: unit(p.Direction.SI/deg, "°"),
+		}
+		if p.Face != "" {
+			t.Face, t.Across = p.Face, unit(p.Across.SI*1e3, " mm")
+		} else {
+			t.Around = unit(p.Around.SI/deg, "°")
+		}
+		a.Placements = append(a.Placements, t)
 	}
 	for _, b := range d.Bridges {
 		t := BridgeText{Name: b.Name, Measures: b.Measures.String()}
@@ -163,6 +170,9 @@ func (a Arrangement) block() string {
 }
 
 func (p PlacementText) flow() string {
+	if p.Face != "" {
+		return fmt.Sprintf("{gauge: %s, station: %s, face: %s, across: %s, direction: %s}", p.Gauge, p.Station, p.Face, p.Across, p.Direction)
+	}
 	return fmt.Sprintf("{gauge: %s, station: %s, around: %s, direction: %s}", p.Gauge, p.Station, p.Around, p.Direction)
 }
 
@@ -184,8 +194,12 @@ func spliceFlow(text []byte, a Arrangement) ([]byte, error) {
 	if a.Placements != nil {
 		var inner []string
 		for _, p := range a.Placements {
-			inner = append(inner, quoteFlow(p.Name)+": "+fmt.Sprintf(`{"gauge": %s, "station": %s, "around": %s, "direction": %s}`,
-				quoteFlow(p.Gauge), quoteFlow(p.Station), quoteFlow(p.Around), quoteFlow(p.Direction)))
+			where := fmt.Sprintf(`"around": %s`, quoteFlow(p.Around))
+			if p.Face != "" {
+				where = fmt.Sprintf(`"face": %s, "across": %s`, quoteFlow(p.Face), quoteFlow(p.Across))
+			}
+			inner = append(inner, quoteFlow(p.Name)+": "+fmt.Sprintf(`{"gauge": %s, "station": %s, %s, "direction": %s}`,
+				quoteFlow(p.Gauge), quoteFlow(p.Station), where, quoteFlow(p.Direction)))
 		}
 		parts = append(parts, `"placements": {`+strings.Join(inner, ", ")+"}")
 	}

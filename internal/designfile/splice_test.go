@@ -59,7 +59,7 @@ func TestSpliceIntoBraces(t *testing.T) {
  "gauges": {"S": {"pattern": "shear-pair", "grid": {"length": "3 mm", "width": "2 mm"}, "resistance": "350 Ω", "gauge-factor": 2}}
 }
 `
-	a := Arrangement{Placements: []PlacementText{{"A", "S", "0 mm", "0°", "0°"}}, Bridges: []BridgeText{{"T", "torque", []string{"A2", "A1", "350 Ω", "350 Ω"}, "5 V"}}}
+	a := Arrangement{Placements: []PlacementText{{Name: "A", Gauge: "S", Station: "0 mm", Around: "0°", Direction: "0°"}}, Bridges: []BridgeText{{"T", "torque", []string{"A2", "A1", "350 Ω", "350 Ω"}, "5 V"}}}
 	out, err := Splice([]byte(in), a)
 	if err != nil {
 		t.Fatal(err)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"gridwright/internal/model"
+	"gridwright/internal/quantity"
 	"gridwright/internal/section"
 )
 
@@ -18,7 +19,11 @@ func (b *bench) wrongSections() []*cause {
 		least = min(least, d.SI)
 	}
 	keys := b.dimensionKeys()
+	shape, _ := section.Find(part.Section.Shape)
 	for i, d := range part.Section.Dimensions {
+		if i >= len(shape.Dimensions) || shape.Dimensions[i].Whole || shape.Dimensions[i].Kind != quantity.Length || d.SI == 0 {
+			continue // a point of an outline, a count, an angle, a detail the part does not have: not what is made wrong
+		}
 		path := d.Place.Path
 		if path == "" {
 			path = "part.section." + keys[i]
@@ -212,9 +217,7 @@ func (b *bench) leadInputs(bridges []int) []int {
 func (b *bench) dimensionKeys() []string {
 	var keys []string
 	if s, ok := section.Find(b.m.Design.Part.Section.Shape); ok {
-		for _, d := range s.Dimensions {
-			keys = append(keys, d.Key)
-		}
+		keys = s.Keys(b.m.Design.Part.Section.Counts)
 	}
 	return keys
 }

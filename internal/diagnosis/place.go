@@ -9,9 +9,10 @@ const deg = math.Pi / 180
 
 // spot is a placement with grids in bridges, and the inputs of where it sits.
 type spot struct {
-	name                       string
-	number                     int
-	station, around, direction int
+	name                               string
+	number                             int
+	station, around, across, direction int     // inputs; -1 where there is none
+	face                               float64 // width of the face that across counts on, m
 }
 
 // spots finds, for each placement that is wired, its inputs: those at the place of the
@@ -38,7 +39,14 @@ func (b *bench) spots() []spot {
 			}
 			return -1
 		}
-		out = append(out, spot{p.Name, i, at(station.Place.Path, "station"), at(around.Place.Path, "around"), at(direction.Place.Path, "direction")})
+		found := spot{name: p.Name, number: i, station: at(station.Place.Path, "station"), around: -1, across: -1, direction: at(direction.Place.Path, "direction")}
+		if p.Face == "" {
+			found.around = at(around.Place.Path, "around")
+		} else {
+			found.across = at(p.AcrossAsBonded(b.m.Design.Tolerance).Place.Path, "across")
+			found.face = b.states[0].Section.Faces()[p.FaceIndex].Length
+		}
+		out = append(out, found)
 	}
 	return out
 }
@@ -67,10 +75,19 @@ func (b *bench) turnedPlacements() []*cause {
 	return out
 }
 
-// placedAround: a gauge at another angle around the part.
+// placedAround: a gauge at another angle around the part, or elsewhere on its face.
 func (b *bench) placedAround() []*cause {
 	var out []*cause
 	for _, s := range b.spots() {
+		if s.across >= 0 {
+			reach := 0.4 * s.face
+			sigma := max(0.002, 0.1*s.face)
+			out = append(out, moved(cause{class: wrongAround, id: "across " + s.name,
+				says: func(theta, sd float64) string {
+					return fmt.Sprintf("placement %s is off across its face by %s", s.name, amount(1e3*theta, 1e3*sd, "mm"))
+				},
+				parameter: &parameter{from: -reach, to: reach, scan: even(-reach, reach, 20), logPrior: spread(sigma, -reach, reach, 0.1), quantity: "place across of " + s.name, unit: "mm", perUnit: 1e3}}, s.across))
+		}
 		if s.around < 0 {
 			continue
 		}

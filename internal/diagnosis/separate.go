@@ -135,6 +135,7 @@ func (b *bench) looks() []look {
 		}{
 			{s.direction, "measure the direction of gauge " + s.name + " against the part's axis", 3, 0.5 * deg},
 			{s.around, "measure where gauge " + s.name + " sits around the part", 3.5, 0.5 * deg},
+			{s.across, "measure where gauge " + s.name + " sits across its face", 3.5, 0.3e-3},
 			{s.station, "measure the station of gauge " + s.name, 3, 0.3e-3},
 		} {
 			if at.input >= 0 {

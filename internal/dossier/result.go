@@ -53,6 +53,10 @@ type Section struct {
 	Iz   float64 `json:"iz_mm4"`
 	Iyz  float64 `json:"iyz_mm4"`
 	J    float64 `json:"j_mm4"`
+
+	// relative errors of a section that was solved; absent where closed forms hold
+	JError      float64 `json:"j_error,omitempty"`
+	StressError float64 `json:"stress_error,omitempty"`
 }
 
 // Grid at rated loads.
@@ -162,6 +166,7 @@ type Stiffness struct {
 	Twist      *float64 `json:"twist_at_rated_mrad"`
 	Elongation *float64 `json:"elongation_at_rated_um"`
 	Bend       *float64 `json:"bending_angle_at_rated_mrad"`
+	Stronger   *float64 `json:"bending_stronger_axis_nm2,omitempty"` // absent where every axis is a principal one
 }
 
 // Signal of one bridge.
@@ -200,7 +205,7 @@ func (d *Dossier) Published() Result {
 	out := Result{Format: 1, Title: d.Design.Title, Program: "gridwright " + Version, Digest: d.Digest,
 		Section:   SectionOf(r),
 		Strength:  Strength{number(r.Strength.VonMises, 1e-6), figure(r.Strength.YieldFactor, 1), figure(r.Strength.OverloadYield, 1), figure(r.Strength.Reversed, 1), figure(r.Strength.Pulsating, 1)},
-		Stiffness: Stiffness{figure(r.Stiffness.Torsional, 1), figure(r.Stiffness.Axial, 1e-3), figure(r.Stiffness.Bending, 1), figure(r.Stiffness.Frequency, 1), figure(r.Stiffness.Twist, 1e3), figure(r.Stiffness.Elongation, 1e6), figure(r.Stiffness.Bend, 1e3)},
+		Stiffness: Stiffness{figure(r.Stiffness.Torsional, 1), figure(r.Stiffness.Axial, 1e-3), figure(r.Stiffness.Bending, 1), figure(r.Stiffness.Frequency, 1), figure(r.Stiffness.Twist, 1e3), figure(r.Stiffness.Elongation, 1e6), figure(r.Stiffness.Bend, 1e3), figure(r.Stiffness.Stronger, 1)},
 		Findings:  d.Findings,
 	}
 	if out.Findings == nil {
@@ -246,7 +251,7 @@ func celsius(kelvin float64) float64 { return math.Round((kelvin-273.15)*1e9) / 
 // SectionOf is the section's properties in the shape of the result.
 func SectionOf(r *predict.Result) Section {
 	p := r.Section
-	return Section{p.Area * 1e6, p.Iy * 1e12, p.Iz * 1e12, p.Iyz * 1e12, p.J * 1e12}
+	return Section{p.Area * 1e6, p.Iy * 1e12, p.Iz * 1e12, p.Iyz * 1e12, p.J * 1e12, p.JError, p.StressError}
 }
 
 func bridgeOf(b *predict.Bridge, components []design.Component, byName func([]float64, float64) map[string]*float64) Bridge {

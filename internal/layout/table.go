@@ -69,6 +69,7 @@ const (
 	cellPad   = 1.2 // mm at either side of a cell
 	rowPad    = 0.5 // mm above and below its lines
 	headPad   = 0.7
+	smallest  = 5.5  // points
 	maxLines  = 30   // of one row; what is longer goes on in a next row
 	wordLimit = 24.0 // mm: longer words may be broken
 	hair      = 0.01 // mm: so that what just fits is not broken
@@ -89,11 +90,18 @@ type laidRow struct {
 	first bool // false for the rest of a row that was too long
 }
 
+// Fits tells whether the table can be laid out in a width, at the smallest size if it
+// must, without breaking numbers and words.
+func (t *Table) Fits(width float64) bool {
+	_, ok := t.at(smallest, width)
+	return ok
+}
+
 // Fit lays the table out in a width: at 8 points if its numbers and words fit,
 // else smaller, at last with words broken.
 func (t *Table) Fit(width float64) *Laid {
 	var l *Laid
-	for _, size := range []float64{8, 7.5, 7, 6.5, 6, 5.5} {
+	for _, size := range []float64{8, 7.5, 7, 6.5, 6, smallest} {
 		var ok bool
 		if l, ok = t.at(size, width); ok {
 			break

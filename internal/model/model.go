@@ -37,17 +37,21 @@ type Model struct {
 	shape      section.Shape
 	dimensions []int
 	nominal    section.Section // at the nominal dimensions
-	varied     struct {
-		once sync.Once
-		make func() section.Section
-		err  error
-	}
+	varied     *varied
 	material   struct{ e, nu, g, alpha, eDrift, gDrift int }
 	lots       []lot
 	placements []placement
 	reference  float64 // K
 
 	known map[string]int // inputs by place, while the model is compiled
+}
+
+// varied is the section prepared for many values near the nominal ones, once it is
+// asked for; models that differ in their bridges alone share it.
+type varied struct {
+	once sync.Once
+	make func() section.Section
+	err  error
 }
 
 // Grid is one grid of one placement.
@@ -111,7 +115,7 @@ func Compile(d *design.Design) (*Model, error) {
 	if !ok {
 		return nil, fmt.Errorf("no section shape %q", d.Part.Section.Shape)
 	}
-	m := &Model{Design: d, shape: shape, reference: d.Temperature.Reference.SI, known: map[string]int{}}
+	m := &Model{Design: d, shape: shape, varied: &varied{}, reference: d.Temperature.Reference.SI, known: map[string]int{}}
 	for _, c := range d.Loads {
 		m.Components = append(m.Components, c.Component)
 		m.Rated = append(m.Rated, c.Rated.SI)

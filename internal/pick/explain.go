@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"gridwright/internal/design"
+	"gridwright/internal/quantity"
 )
 
 // explain writes the words of an outcome.
@@ -146,7 +147,7 @@ func (s *search) difference(c *Candidate, pr *proposal, other *Candidate, than *
 		return lost
 	}
 	switch {
-	case m.Met() != n.Met() || prWorse.noBridge != prBetter.noBridge || prWorse.unlike != prBetter.unlike || !same(prWorse.excess, prBetter.excess):
+	case m.Met() != n.Met() || prWorse.noBridge != prBetter.noBridge || prWorse.unlike != prBetter.unlike || !sameTo(prWorse.excess, prBetter.excess, s.tie):
 		missed := strings.Join(m.Missed, "; ")
 		return say("what that one misses: "+missed, "misses a requirement: "+missed)
 	case prWorse.spare != prBetter.spare:
@@ -160,7 +161,7 @@ func (s *search) difference(c *Candidate, pr *proposal, other *Candidate, than *
 		return say(
 			fmt.Sprintf("its number of gauges, %d where that one takes %d", n.Gauges, m.Gauges),
 			fmt.Sprintf("takes %s where %d do", plural(m.Gauges, "gauge"), n.Gauges))
-	case !same(prWorse.output, prBetter.output):
+	case !sameTo(prWorse.output, prBetter.output, s.tie):
 		a, b := millivolts(prBetter.output), millivolts(prWorse.output)
 		return say(
 			fmt.Sprintf("its output, %s where that one gives %s", a, b),
@@ -169,11 +170,16 @@ func (s *search) difference(c *Candidate, pr *proposal, other *Candidate, than *
 		return say(
 			fmt.Sprintf("fewer jumpers between gauges, %d instead of %d", prBetter.jumpers, prWorse.jumpers),
 			fmt.Sprintf("needs %s between gauges, the first %d", plural(prWorse.jumpers, "jumper"), prBetter.jumpers))
-	case !same(prWorse.aligned, prBetter.aligned):
+	case !sameTo(prWorse.aligned, prBetter.aligned, s.tie):
 		a, b := millivolts(prBetter.aligned), millivolts(prWorse.aligned)
 		return say(
 			fmt.Sprintf("its bending bridges, which give %s where those give %s", a, b),
 			fmt.Sprintf("its bending bridges give %s, those of the first %s", b, a))
+	case !same(prWorse.room, prBetter.room):
+		length := func(x float64) string { return quantity.Format(x, quantity.Length, quantity.SI, 4) }
+		return say(
+			fmt.Sprintf("its wider faces alone, %s at least where that one has %s; they are equal in all else", length(prBetter.room), length(prWorse.room)),
+			fmt.Sprintf("as good as the first in all figures of the rule; its narrowest face is %s wide, that of the first %s", length(prWorse.room), length(prBetter.room)))
 	case prWorse.start != prBetter.start:
 		return say("its smaller start angle alone; they are equal in all else",
 			fmt.Sprintf("as good as the first in all figures of the rule; its start angle of %d° is larger than %d°", prWorse.start, prBetter.start))

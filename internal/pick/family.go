@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"gridwright/internal/design"
-	"gridwright/internal/section"
+	"gridwright/internal/quantity"
 )
 
 const deg = math.Pi / 180
@@ -28,6 +28,8 @@ type ring struct {
 	angles  []float64 // of the positions, degrees
 	free    bool      // not equally spaced
 	station design.Number
+	spots   []spot // of the positions on a part that is not round
+	class   string // of the spots, up to the symmetries of the section
 }
 
 // layouts lists the placement sets to search: the file's own when it places
@@ -36,8 +38,9 @@ func (p *problem) layouts() ([]layout, error) {
 	if len(p.design.Placements) > 0 {
 		return p.givenLayout()
 	}
-	if _, round := p.section.(*section.Round); !round {
-		return nil, fmt.Errorf("part.section: gauges are placed on round parts only; place them under `placements`, then they are wired")
+	if !p.round {
+		p.chart()
+		return p.faceLayouts(p.preserving()), nil
 	}
 	var out []layout
 	for _, g := range p.gauges() {
@@ -171,15 +174,22 @@ func (p *problem) spaced(gauge, turn, n int, stations []design.Number) (out []la
 func (l *layout) place() {
 	l.placements = nil
 	for _, r := range l.rings {
-		for _, angle := range r.angles {
+		for i, angle := range r.angles {
 			n := letters(len(l.placements))
 			path := "placements." + n
-			l.placements = append(l.placements, design.Placement{
+			pl := design.Placement{
 				Name: n, Gauge: r.gauge, Place: design.Place{Path: path},
 				Station:   si(r.station.SI, path+".station"),
 				Around:    si(angle*deg, path+".around"),
 				Direction: si(float64(r.turn)*deg, path+".direction"),
-			})
+			}
+			if r.spots != nil && r.spots[i].face != "" {
+				at := &r.spots[i]
+				pl.Face, pl.FaceIndex, pl.Across = at.face, at.index, si(at.across, path+".across")
+				// The angle stays for the reader of it; Face is what holds.
+				pl.Around = design.Number{Value: quantity.Exact(angle * deg)}
+			}
+			l.placements = append(l.placements, pl)
 		}
 	}
 }
@@ -211,6 +221,20 @@ func (l *layout) start() int {
 		return 0
 	}
 	return int(math.Round(l.rings[0].angles[0]))
+}
+
+// room is the width of the narrowest face or curve with a gauge, m; 0 on a round
+// part.
+func (l *layout) room() float64 {
+	least := 0.0
+	for i := range l.rings {
+		for _, s := range l.rings[i].spots {
+			if least == 0 || s.room < least {
+				least = s.room
+			}
+		}
+	}
+	return least
 }
 
 // turned is by how much the patterns are turned, for the order among equals.

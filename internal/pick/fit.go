@@ -5,6 +5,7 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/gauge"
+	"gridwright/internal/section"
 )
 
 // slack is by how much outlines may touch: rounding, not room.
@@ -43,6 +44,12 @@ func (p *problem) fitsAround(placements []design.Placement) bool {
 			if width == 0 && k.To.SI != k.From.SI {
 				return false // the whole round
 			}
+			if !p.round {
+				if p.intrudes(p.along(&pl), half-slack, k.From.SI, width) {
+					return false
+				}
+				continue
+			}
 			// The gap between the two middles, less both half widths, is the room left.
 			gap := turn(pl.Around.SI - (k.From.SI + width/2))
 			gap = math.Min(gap, 2*math.Pi-gap)
@@ -52,6 +59,30 @@ func (p *problem) fitsAround(placements []design.Placement) bool {
 		}
 	}
 	return true
+}
+
+// along is the place of a placement round a part that is not round, as an arc length,
+// m.
+func (p *problem) along(pl *design.Placement) float64 {
+	if pl.Face != "" {
+		return p.section.OnFace(pl.FaceIndex, pl.Across.SI).S
+	}
+	return p.section.Around(pl.Around.SI).S
+}
+
+// intrudes reports whether the outline from s − half to s + half has a point that the
+// centroid sees in a sector from an angle on. Between the points that are looked at
+// the angle grows or falls throughout, on any but the most jagged outline.
+func (p *problem) intrudes(s, half, from, width float64) bool {
+	const n = 20
+	for k := -n; k <= n; k++ {
+		phi := p.section.Angle(section.Coordinate{S: s + half*float64(k)/n})
+		if in := turn(phi - from); in > 1e-9 && in < width-1e-9 {
+			return true
+		}
+	}
+	middle := from + width/2 // of a sector narrower than the backing
+	return p.section.Meets(middle) == nil && apart(p.section.Around(middle).S, s, p.section.Perimeter(0)) < half
 }
 
 // turn brings an angle into [0, 2π); a full turn less rounding is 0.
@@ -75,7 +106,7 @@ func (p *problem) overlap(placements []design.Placement) bool {
 		one := p.rectangle(&a)
 		for j, b := range placements[i:] {
 			two := p.rectangle(&b)
-			dx, ds := b.Station.SI-a.Station.SI, (b.Around.SI-a.Around.SI)*p.radius
+			dx, ds := b.Station.SI-a.Station.SI, p.apartAround(&a, &b)
 			for k := -1.0; k <= 1; k++ {
 				if j == 0 && k == 0 {
 					continue
@@ -87,6 +118,14 @@ func (p *problem) overlap(placements []design.Placement) bool {
 		}
 	}
 	return false
+}
+
+// apartAround is how far b lies round the part from a, m.
+func (p *problem) apartAround(a, b *design.Placement) float64 {
+	if p.round {
+		return (b.Around.SI - a.Around.SI) * p.radius
+	}
+	return p.along(b) - p.along(a)
 }
 
 // rectangle is a backing: half its sides, and the direction of its length.

@@ -21,19 +21,19 @@ type ground struct {
 	refs    []design.GridRef
 	names   []string
 	place   []int     // placement of each grid
-	around  []float64 // φ of that placement, rad
 	change  []float64 // ΔR/R at rated load: grid by grid, each load of the file
 	lot     []uint8   // class of the lot
 	ohm     []uint8   // class of the nominal resistance
 	kind    []uint8   // class of both together
 	uniform bool      // all grids are of one kind
-	sin     []float64 // of around
-	cos     []float64
+	sin     []float64 // of the angle of that placement; on a part that is not round its z
+	cos     []float64 // and y from the centroid, over the equivalent radius
 	index   []int     // of each grid in the model
 	ohms    []float64 // nominal resistance, Ω
 	thermal []float64 // ΔR/R at each of the temperatures: grid by grid; nil when no drift is asked for
 	strain  float64   // largest Σ|strain| of a grid over its limit
 
+	layout      *layout
 	losses      losses
 	model       *model.Model
 	state       *model.State
@@ -52,7 +52,7 @@ func (p *problem) survey(l *layout) (*ground, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := m.NewState()
+	s := m.NewExact()
 	if err := m.Set(m.Nominal, s); err != nil {
 		return nil, err
 	}
@@ -62,7 +62,7 @@ func (p *problem) survey(l *layout) (*ground, error) {
 	}
 	slices.SortFunc(order, func(a, b int) int { return natural(m.Grids[a].Name, m.Grids[b].Name) })
 
-	g := &ground{grids: len(order), loads: len(p.rated), index: order, model: m, state: s}
+	g := &ground{grids: len(order), loads: len(p.rated), index: order, layout: l, model: m, state: s}
 	lots := map[int]uint8{}
 	kinds := map[[2]uint8]uint8{}
 	var classes []float64
@@ -71,9 +71,7 @@ func (p *problem) survey(l *layout) (*ground, error) {
 		g.refs = append(g.refs, grid.Ref)
 		g.names = append(g.names, grid.Name)
 		g.place = append(g.place, grid.Ref.Placement)
-		_, around, _ := l.placements[grid.Ref.Placement].AsBonded(d.Tolerance)
-		g.around = append(g.around, around.SI)
-		sin, cos := math.Sincos(around.SI)
+		sin, cos := p.direction(&l.placements[grid.Ref.Placement], &s.Placements[grid.Ref.Placement])
 		g.sin, g.cos = append(g.sin, sin), append(g.cos, cos)
 		total := 0.0
 		for j, rated := range p.rated {
@@ -113,6 +111,17 @@ func (p *problem) survey(l *layout) (*ground, error) {
 	}
 	g.losses = p.lossesOf(classes)
 	return g, nil
+}
+
+// direction tells where a placement lies for what stands evenly round the part.
+func (p *problem) direction(pl *design.Placement, at *model.PlacementState) (sin, cos float64) {
+	if p.round {
+		_, around, _ := pl.AsBonded(p.design.Tolerance)
+		return math.Sincos(around.SI)
+	}
+	y, z := p.section.Point(at.Coordinate)
+	c := p.section.Properties()
+	return (z - c.CentroidZ) / p.radius, (y - c.CentroidY) / p.radius
 }
 
 // natural orders names of grids so that A2 stands before A10.

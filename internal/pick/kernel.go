@@ -118,7 +118,7 @@ const grain = 1 << 18
 // enumerate runs through every wiring.
 func (k *kernel) enumerate(ctx context.Context) error {
 	if k.strict || k.p.design.Require.Crosstalk95.Set {
-		if err := k.tolerate(); err != nil {
+		if err := k.tolerate(k.p.shared); err != nil {
 			return err
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"gridwright/internal/model"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
+	"gridwright/internal/section"
 )
 
 // limit is one requirement that can be relaxed.
@@ -66,6 +67,9 @@ func worstCrosstalk(c *Candidate) (most float64, ok bool) {
 // crosstalk95Of is the worst crosstalk at 95 % of a finished candidate.
 func crosstalk95Of(c *Candidate) (most float64, ok bool) {
 	m, s := c.Result.Model, c.Result.State
+	if _, round := s.Section.(*section.Round); !round && c.Metrics.Crosstalk95.OK() {
+		return c.Metrics.Crosstalk95.Value, true // as found with all placements at once
+	}
 	t, err := newTolerances(m, s)
 	if err != nil {
 		return 0, false
@@ -86,8 +90,10 @@ func crosstalk95Of(c *Candidate) (most float64, ok bool) {
 
 // weightsOf are ∂(V/E)/∂(ΔR/R) of every grid of the model in one bridge, from the
 // network with leads and instrument.
-func weightsOf(r *predict.Result, b int) ([]float64, error) {
-	m, s := r.Model, r.State
+func weightsOf(r *predict.Result, b int) ([]float64, error) { return weightsAt(r.Model, r.State, b) }
+
+// weightsAt are those of a state of the model.
+func weightsAt(m *model.Model, s *model.State, b int) ([]float64, error) {
 	c := model.At(m.Design.Temperature.Reference.SI)
 	sol, err := m.Solve(s, b, &c)
 	if err != nil {

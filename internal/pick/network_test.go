@@ -67,7 +67,7 @@ func TestRowsAgreeWithNetwork(t *testing.T) {
 				}
 				m := &Metrics{}
 				m.Crosstalk95, m.GradientZero = predict.None(""), predict.None("")
-				if err := (&search{problem: p}).tolerate(m, r); err != nil {
+				if err := (&search{problem: p}).tolerate(m, nil, r); err != nil {
 					t.Fatal(err)
 				}
 				if math.Abs(m.Crosstalk95.Value/w.crosstalk95-1) > 1e-6 || math.Abs(m.GradientZero.Value-w.gradient) > 1e-6*w.gradient+1e-12 {

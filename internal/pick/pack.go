@@ -137,12 +137,12 @@ func (pk *packer) best(kinds []int) {
 	}
 	if !pk.strict {
 		l = pk.fewestUnlike(l)
-		l, _ = pk.narrow(l, func(w *wiring) float64 { return w.excess }, tie)
+		l, _ = pk.narrow(l, func(w *wiring) float64 { return w.excess }, pk.p.tie)
 	}
 	if round := l.where(func(w *wiring) bool { return w.balanced }); pk.possible(round) {
 		l = round
 	}
-	l, _ = pk.narrow(l, func(w *wiring) float64 { return -w.output }, tie)
+	l, _ = pk.narrow(l, func(w *wiring) float64 { return -w.output }, pk.p.tie)
 	pk.add(loads, pk.tidiest(l, bends), false)
 }
 

@@ -1,9 +1,10 @@
-// Package pick chooses where gauges go on a round part and how their grids are
+// Package pick chooses where gauges go on a part and how their grids are
 // wired, so that every load to be measured has a bridge of its own that is blind
 // to the other loads of the file.
 //
 // A search runs in steps, each in files of its own: families of placements
-// (family.go, mixture.go, fit.go); every distinct wiring of the grids of one
+// (family.go, mixture.go, fit.go), on parts that are not round by faces and the
+// symmetries of the section (faces.go, spot.go, mirror.go); every distinct wiring of the grids of one
 // placement set into one bridge (shapes.go, sides.go, kernel.go, wiring.go,
 // shelf.go); sets of bridges that share no grid, the best by the rule and those of
 // the Pareto front (choose.go, pack.go, front.go); the ranking of what came out by
@@ -118,6 +119,9 @@ func Search(ctx context.Context, d *design.Design, opt Options) (*Outcome, error
 		return nil, err
 	}
 	s := &search{problem: p, layouts: layouts, results: make([]*wired, len(layouts)), progress: opt.Progress, series: maxSeries}
+	if !p.round {
+		p.shared = &shared{problem: p, layouts: layouts}
+	}
 	if opt.Series > 0 {
 		s.series = min(opt.Series, maxSeries)
 	}
@@ -145,7 +149,7 @@ func Search(ctx context.Context, d *design.Design, opt Options) (*Outcome, error
 	if err != nil {
 		return nil, err
 	}
-	out := &Outcome{Candidates: candidates, Rule: p.rule(), Space: s.space(), Symmetry: symmetry}
+	out := &Outcome{Candidates: candidates, Rule: p.rule(), Space: s.space(), Symmetry: s.symmetryWords()}
 	s.prove(ctx, out, bounded)
 	if ctx.Err() != nil && len(candidates) == 0 {
 		return out, ctx.Err()

@@ -32,6 +32,7 @@ type problem struct {
 	limits    design.Require // that wirings have to keep besides those of crosstalk
 	design    *design.Design // without placements when it is for the search to place, without bridges
 	section   section.Section
+	round     bool
 	radius    float64   // of the outer surface, m
 	rated     []float64 // |rated| of each load of the file
 	measured  []int     // indexes of the loads to be measured
@@ -40,7 +41,17 @@ type problem struct {
 	// bends: bending is among the loads and torque or axial force is measured, so
 	// that opposite positions are worth their gauges.
 	bends bool
-	left  string // what the search leaves out, in words
+	left  string  // what the search leaves out, in words
+	tie   float64 // as the constant, or what the stress of the section is known to
+
+	// Of a part that is not round, where gauges are to be placed:
+	stretches  []run
+	symmetries []symmetryOf
+	peaks      []float64 // places of greatest torsion shear, arc length, m
+	places     int       // spots for one gauge at most
+	folded     int       // placement sets that a symmetry brings onto others
+
+	shared *shared // tolerances of all placements; nil on a round part
 }
 
 func newProblem(d *design.Design) (*problem, error) {
@@ -73,6 +84,8 @@ func newProblem(d *design.Design) (*problem, error) {
 	if p.section, err = section.Of(d.Part); err != nil {
 		return nil, fmt.Errorf("part.section: %w", err)
 	}
+	_, p.round = p.section.(*section.Round)
+	p.tie = math.Max(tie, p.section.Properties().StressError)
 	p.radius = p.section.Perimeter(0) / (2 * math.Pi)
 	return p, nil
 }

@@ -150,5 +150,5 @@ func (s *search) excluded(l *layout, w *wired) bool {
 	if len(l.placements) != first.gauges {
 		return len(l.placements) > first.gauges
 	}
-	return w.most() <= first.output*(1+tie)
+	return w.most() <= first.output*(1+s.tie)
 }

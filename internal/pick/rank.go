@@ -30,6 +30,7 @@ type standing struct {
 	output   float64
 	jumpers  int
 	aligned  float64
+	room     float64 // width of the narrowest face with a gauge; 0 on a round part
 	// and so that the order is always the same:
 	start  int
 	turned int
@@ -49,8 +50,16 @@ func (p *problem) rule() string {
 	if p.bends {
 		words = append(words, "torque and axial bridges on grids opposite each other or evenly round the part before those on one side, because there is bending")
 	}
-	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges", "the smaller start angle", "the pattern turned less", "the earlier name")
-	return "ranked by, in this order: " + strings.Join(words, "; ") + "; figures within 1e-6 of each other are ties, and outputs are compared by the response to small loads"
+	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges")
+	if !p.round {
+		words = append(words, "the wider faces")
+	}
+	words = append(words, "the smaller start angle", "the pattern turned less", "the earlier name")
+	within := "1e-6 of each other"
+	if p.tie > tie {
+		within = fmt.Sprintf("%.1g of each other, which the stress of the section is known to,", p.tie)
+	}
+	return "ranked by, in this order: " + strings.Join(words, "; ") + "; figures within " + within + " are ties, and outputs are compared by the response to small loads"
 }
 
 // proposals lists what all layouts gave.
@@ -70,7 +79,7 @@ func (s *search) proposals() []*proposal {
 			pr.standing = standing{
 				noBridge: st.missing, unlike: st.unlike, excess: st.excess, spare: full - st.full, opposite: st.opposite,
 				gauges: len(l.placements), output: st.output, jumpers: st.touched, aligned: st.aligned,
-				start: l.start(), turned: l.turned(), name: s.label(l, &st),
+				room: l.room(), start: l.start(), turned: l.turned(), name: s.label(l, &st),
 			}
 			out = append(out, pr)
 		}
@@ -85,6 +94,7 @@ func (s *search) label(l *layout, st *set) string {
 		name += fmt.Sprintf("%s %d", s.design.Gauges[r.gauge].Name, len(r.angles))
 		name += fmt.Sprintf(" %+020.9f", math.Abs(r.station.SI))
 		name += fmt.Sprintf(" %+020.9f %03d %v ", r.station.SI, r.turn, r.free)
+		name += r.class
 	}
 	for c := range s.measured {
 		switch w := &st.bridges[c]; {
@@ -102,16 +112,17 @@ func (s *search) label(l *layout, st *set) string {
 // rank sorts proposals, best first. Figures are sorted into classes of equals
 // first, so that ties are ties for all alike.
 func rank(p *problem, all []*proposal) []*proposal {
-	excess := classes(all, func(s *standing) float64 { return -s.excess })
-	output := classes(all, func(s *standing) float64 { return s.output })
-	aligned := classes(all, func(s *standing) float64 { return s.aligned })
+	excess := classes(all, p.tie, func(s *standing) float64 { return -s.excess })
+	output := classes(all, p.tie, func(s *standing) float64 { return s.output })
+	aligned := classes(all, p.tie, func(s *standing) float64 { return s.aligned })
+	room := classes(all, tie, func(s *standing) float64 { return s.room })
 	sorted := slices.Clone(all)
 	slices.SortStableFunc(sorted, func(a, b *proposal) int {
 		x, y := &a.standing, &b.standing
 		for _, c := range []int{
 			x.noBridge - y.noBridge, x.unlike - y.unlike, excess[x] - excess[y], x.spare - y.spare, no(x.opposite) - no(y.opposite),
 			x.gauges - y.gauges, output[x] - output[y], x.jumpers - y.jumpers, aligned[x] - aligned[y],
-			x.start - y.start, x.turned - y.turned, strings.Compare(x.name, y.name),
+			room[x] - room[y], x.start - y.start, x.turned - y.turned, strings.Compare(x.name, y.name),
 		} {
 			if c != 0 {
 				return c
@@ -130,7 +141,7 @@ func no(b bool) int {
 }
 
 // classes numbers the classes of equal figures, the greatest first.
-func classes(all []*proposal, of func(*standing) float64) map[*standing]int {
+func classes(all []*proposal, tie float64, of func(*standing) float64) map[*standing]int {
 	sorted := make([]*standing, len(all))
 	for i, pr := range all {
 		sorted[i] = &pr.standing
@@ -147,7 +158,7 @@ func classes(all []*proposal, of func(*standing) float64) map[*standing]int {
 	out := make(map[*standing]int, len(all))
 	class, head := 0, 0.0
 	for i, s := range sorted {
-		if v := of(s); i == 0 || !same(v, head) {
+		if v := of(s); i == 0 || !sameTo(v, head, tie) {
 			class++
 			head = v
 		}
@@ -275,7 +286,7 @@ func (s *search) candidate(pr *proposal) (*judged, error) {
 		Crosstalk95: predict.None("the file has no other load"), GradientZero: predict.None("no bridge"),
 		Crosstalk: predict.None("the file has no other load"), ZeroDrift: predict.None("the file gives no temperature range"),
 	}
-	if err := s.tolerate(m, r); err != nil {
+	if err := s.tolerate(m, pr.layout, r); err != nil {
 		return nil, err
 	}
 	least, bend := math.Inf(1), 0.0
@@ -316,8 +327,14 @@ func (s *search) candidate(pr *proposal) (*judged, error) {
 
 // tolerate sets the figures of a built candidate under tolerances and gradients,
 // by the weights of its exact network.
-func (s *search) tolerate(m *Metrics, r *predict.Result) error {
-	t, err := newTolerances(r.Model, r.State)
+func (s *search) tolerate(m *Metrics, l *layout, r *predict.Result) error {
+	var t *tolerances
+	var err error
+	if s.shared != nil {
+		t, err = s.shared.of(l)
+	} else {
+		t, err = newTolerances(r.Model, r.State)
+	}
 	if err != nil {
 		return err
 	}

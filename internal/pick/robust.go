@@ -9,12 +9,14 @@ import (
 
 	"gridwright/internal/design"
 	"gridwright/internal/model"
+	"gridwright/internal/section"
 )
 
 // The errors that a bonder can make with one placement.
 const (
 	DirectionError = "direction"
 	AroundError    = "around"
+	AcrossError    = "across" // on a face, in place of around
 	StationError   = "station"
 )
 
@@ -28,7 +30,7 @@ type PlacementError struct {
 	Kind      string
 	Limit     float64 // the placement's tolerance: its half-width, or its expanded uncertainty; rad or m, 0 when it has none
 
-	PerDegree *Effect // of 1°; nil for station
+	PerDegree *Effect // of 1°; nil for station and across
 	PerTenth  *Effect // of 0.1 mm on the surface; nil for direction
 	AtLimit   Effect  // of Limit
 }
@@ -59,44 +61,47 @@ func (e *Effect) worse(o *Effect) int {
 // tolerance first. Blind bridges are left out.
 func robustness(c *Candidate) ([]PlacementError, error) {
 	m := c.Result.Model
-	f := m.NewFigures()
-	if err := m.Eval(m.Nominal, f); err != nil {
+	eval := evaluator(m)
+	nominal, err := eval(m.Nominal)
+	if err != nil {
 		return nil, err
 	}
-	nominal := responses(m, f)
 	x := slices.Clone(m.Nominal)
-	radius := c.Result.State.Section.Perimeter(0) / (2 * math.Pi)
 	effect := func(input int, step float64) (Effect, error) {
 		var e Effect
 		for _, side := range []float64{step, -step} {
 			x[input] = m.Nominal[input] + side
-			err := m.Eval(x, f)
+			moved, err := eval(x)
 			x[input] = m.Nominal[input]
 			if err != nil {
 				return e, fmt.Errorf("%s: %w", m.Inputs[input].Label(), err)
 			}
-			e.take(m, nominal, responses(m, f))
+			e.take(m, nominal, moved)
 		}
 		return e, nil
 	}
 	var out []PlacementError
-	for _, pl := range c.Design.Placements {
-		for _, kind := range []string{DirectionError, AroundError, StationError} {
+	for n, pl := range c.Design.Placements {
+		round := AroundError
+		if pl.Face != "" {
+			round = AcrossError
+		}
+		for _, kind := range []string{DirectionError, round, StationError} {
 			i := inputOf(m, pl.Name, kind)
 			if i < 0 {
 				return nil, fmt.Errorf("placements.%s: the model has no %s for it", pl.Name, kind)
 			}
 			p := PlacementError{Placement: pl.Name, Kind: kind, Limit: m.Inputs[i].Tolerance}
 			var err error
-			if kind != StationError {
+			if kind == DirectionError || kind == AroundError {
 				if p.PerDegree, err = pointer(effect(i, deg)); err != nil {
 					return nil, err
 				}
 			}
 			switch kind {
 			case AroundError:
-				p.PerTenth, err = pointer(effect(i, tenth/radius))
-			case StationError:
+				p.PerTenth, err = pointer(effect(i, angleOf(c.Result.State, n, tenth)))
+			case StationError, AcrossError:
 				p.PerTenth, err = pointer(effect(i, tenth))
 			}
 			if err != nil {
@@ -115,6 +120,52 @@ func robustness(c *Candidate) ([]PlacementError, error) {
 	return out, nil
 }
 
+// angleOf is the angle of a short way round the part from a placement, rad.
+func angleOf(s *model.State, placement int, way float64) float64 {
+	if _, round := s.Section.(*section.Round); round {
+		return way / (s.Section.Perimeter(0) / (2 * math.Pi))
+	}
+	from := s.Placements[placement].Coordinate
+	to := from
+	to.S += way
+	return math.Remainder(s.Section.Angle(to)-s.Section.Angle(from), 2*math.Pi)
+}
+
+// evaluator answers with the responses of all bridges to inputs. Of a part that is
+// not round the section is solved for its dimensions, which placement errors leave
+// as they are.
+func evaluator(m *model.Model) func(x []float64) ([]response, error) {
+	s := m.NewExact()
+	if _, round := s.Section.(*section.Round); round {
+		f := m.NewFigures()
+		return func(x []float64) ([]response, error) {
+			if err := m.Eval(x, f); err != nil {
+				return nil, err
+			}
+			return responses(m, f.Sensitivity), nil
+		}
+	}
+	n := len(m.Components)
+	return func(x []float64) ([]response, error) {
+		if err := m.Set(x, s); err != nil {
+			return nil, err
+		}
+		sensitivity := make([]float64, n*len(m.Bridges))
+		for b := range m.Bridges {
+			weights, err := weightsAt(m, s, b)
+			if err != nil {
+				return nil, err
+			}
+			for g, w := range weights {
+				for j := 0; j < n && w != 0; j++ {
+					sensitivity[b*n+j] += w * s.Row(g, j)
+				}
+			}
+		}
+		return responses(m, sensitivity), nil
+	}
+}
+
 func pointer(e Effect, err error) (*Effect, error) { return &e, err }
 
 // unit is the effect that the sentence for the bonder states.
@@ -127,8 +178,8 @@ func (p *PlacementError) unit() *Effect {
 
 func (e *Effect) none() bool { return e.Crosstalk < 1e-9 && math.Abs(e.Output) < 1e-9 }
 
-// inputOf finds the input of a placement's station, around or direction, planned
-// or measured.
+// inputOf finds the input of a placement's station, around, across or direction,
+// planned or measured.
 func inputOf(m *model.Model, placement, kind string) int {
 	return slices.IndexFunc(m.Inputs, func(in model.Input) bool {
 		keys := strings.Split(in.Place.Path, ".")
@@ -143,11 +194,12 @@ type response struct {
 	crosstalk []float64
 }
 
-func responses(m *model.Model, f *model.Figures) []response {
+// responses of all bridges by their sensitivities, bridge by bridge each load.
+func responses(m *model.Model, sensitivity []float64) []response {
 	n := len(m.Components)
 	out := make([]response, len(m.Bridges))
 	for b := range m.Bridges {
-		s := f.Sensitivity[b*n : b*n+n]
+		s := sensitivity[b*n : b*n+n]
 		t := m.Bridges[b].Measures
 		r := response{own: s[t] * m.Rated[t], crosstalk: make([]float64, n)}
 		for j := range s {
@@ -206,6 +258,7 @@ func (c *Candidate) Care() string {
 	error := map[string]string{
 		DirectionError: "turning " + who + " by 1°",
 		AroundError:    "bonding " + who + " 1° farther round the part",
+		AcrossError:    "bonding " + who + " 0.1 mm farther across the face",
 		StationError:   "bonding " + who + " 0.1 mm farther along the part",
 	}[first.Kind]
 	const small = 1e-6 // a ten-thousandth of a percent

@@ -19,6 +19,11 @@ const (
 	budgetEach    = 20_000
 	budgetNearest = 5_000_000
 	budgetLoose   = 600_000 // where nothing meets the limits each wiring is kept, which takes memory
+
+	// fewSets is the number that placement sets count as at least on a part that is
+	// not round, where symmetry leaves few: longer arms than that allows come first
+	// only by a tie, and take most of the time.
+	fewSets = 100
 )
 
 // search is one run over all placement sets.
@@ -36,6 +41,9 @@ type search struct {
 // budget of wirings for one placement set.
 func (s *search) budget(strict bool) int64 {
 	n := int64(max(1, len(s.layouts)))
+	if !s.round {
+		n = max(n, fewSets)
+	}
 	switch {
 	case !strict:
 		return max(budgetEach/10, budgetLoose/n)

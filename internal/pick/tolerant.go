@@ -1,9 +1,14 @@
 package pick
 
 // tolerate prepares what tolerances and temperature gradients do to wirings.
-func (g *ground) tolerate() error {
+func (g *ground) tolerate(s *shared) error {
 	if g.tolerances != nil {
 		return nil
+	}
+	if s != nil {
+		t, err := s.of(g.layout)
+		g.tolerances = t
+		return err
 	}
 	t, err := newTolerances(g.model, g.state)
 	g.tolerances = t

@@ -210,6 +210,9 @@ func (g *ground) spread(mask uint64) (gauges uint64, touched int, balanced bool)
 }
 
 // same reports whether two figures count as equal.
-func same(a, b float64) bool {
+func same(a, b float64) bool { return sameTo(a, b, tie) }
+
+// sameTo is same for another relative difference.
+func sameTo(a, b, tie float64) bool {
 	return math.Abs(a-b) <= tie*math.Max(math.Abs(a), math.Abs(b)) || math.Abs(a-b) <= 1e-12
 }

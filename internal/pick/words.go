@@ -37,11 +37,11 @@ func (r *ring) words(d *design.Design, stations []design.Number) string {
 		pattern += " gauge"
 	}
 	fmt.Fprintf(&b, "%s (%s)", plural(len(r.angles)*len(stations), pattern), g.Name)
-	angles := make([]string, len(r.angles))
-	for i, a := range r.angles {
-		angles[i] = strconv.FormatFloat(math.Round(a*1e4)/1e4, 'f', -1, 64) + "°"
+	if r.spots != nil {
+		b.WriteString(r.faceWords())
+	} else {
+		b.WriteString(" at " + list(r.angleWords()))
 	}
-	fmt.Fprintf(&b, " at %s", list(angles))
 	if len(stations) > 1 || stations[0].SI != 0 {
 		at := make([]string, len(stations))
 		for i, s := range stations {
@@ -55,11 +55,21 @@ func (r *ring) words(d *design.Design, stations []design.Number) string {
 	return b.String()
 }
 
+func (r *ring) angleWords() []string {
+	words := make([]string, len(r.angles))
+	for i, a := range r.angles {
+		words[i] = strconv.FormatFloat(math.Round(a*1e4)/1e4, 'f', -1, 64) + "°"
+	}
+	return words
+}
+
 // space says what was searched.
 func (s *search) space() string {
 	var b strings.Builder
 	if len(s.layouts) == 1 && s.layouts[0].given {
 		b.WriteString("the wirings of the gauges that the file places")
+	} else if !s.round {
+		b.WriteString(s.faceSpace())
 	} else {
 		free, mixed := 0, 0
 		for i := range s.layouts {
@@ -94,8 +104,19 @@ func (s *search) space() string {
 // symmetry says what was folded together.
 const symmetry = "bridges that differ in the names of their arms, in the sign, or in which grids of equal weight share an arm answer small loads alike and are counted once; of patterns that turn onto each other, or that are mirror images along a part without shear forces, one is taken"
 
+// symmetryWords say what was folded together, that of the section included.
+func (s *search) symmetryWords() string {
+	if s.round || len(s.layouts) > 0 && s.layouts[0].given {
+		return symmetry
+	}
+	return symmetry + s.faceSymmetry()
+}
+
 // nothing says why there is no candidate at all.
 func (s *search) nothing() string {
+	if len(s.layouts) == 0 && !s.round {
+		return s.noFace()
+	}
 	if len(s.layouts) == 0 {
 		return "no gauge fits: every position overlaps another backing, lies in a sector kept out, or reaches beyond the straight length; widen `pick.keep-out`, `pick.stations` or the straight length, or offer a smaller gauge"
 	}

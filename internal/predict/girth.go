@@ -67,7 +67,7 @@ func WorstOf(s section.Section, loop int, stress func(section.Coordinate) float6
 			hi -= out.leave(margin, side)
 		}
 		x, v := sampled(at, lo, hi, n)
-		if v > out.Value*(1-1e-3) { // a sample's peak is close to it
+		if v > out.Value*(1-1e-2) { // a sample is closer than this to its peak
 			h := (hi - lo) / float64(n)
 			if c, top := peak(at, math.Max(lo, x-h), math.Min(hi, x+h), refinements); top > v {
 				x, v = c, top

@@ -35,7 +35,7 @@ type Strength struct {
 func strengthOf(m *model.Model, s *model.State) Strength {
 	out := Strength{}
 	for i, x := range outermost(s) {
-		w := WorstOf(s.Section, 0, func(c section.Coordinate) float64 { return vonMises(m, s, c, x) })
+		w := WorstOf(s.Section, 0, func(c section.Coordinate) float64 { return VonMises(m, s, c, x) })
 		// equal but for rounding: the station nearest to 0, then the smaller
 		if i == 0 || w.Value > out.VonMises*(1+1e-12) || w.Value > out.VonMises*(1-1e-12) && nearer(x, out.Station) {
 			out.VonMises, out.Station, out.At, out.Left = w.Value, x, w.At, w.Left
@@ -104,8 +104,9 @@ func nearer(a, b float64) bool {
 	return math.Abs(a) < math.Abs(b) || math.Abs(a) == math.Abs(b) && a < b
 }
 
-// vonMises is the worst over the signs of the rated loads at one point, Pa.
-func vonMises(m *model.Model, s *model.State, c section.Coordinate, station float64) float64 {
+// VonMises is the worst over the signs of the rated loads at one point of the surface
+// or of a hole, Pa.
+func VonMises(m *model.Model, s *model.State, c section.Coordinate, station float64) float64 {
 	var u section.Unit
 	s.Section.Surface(c, station, &u)
 	worst := 0.0
@@ -129,12 +130,12 @@ func vonMises(m *model.Model, s *model.State, c section.Coordinate, station floa
 
 // Stiffness of the straight length.
 type Stiffness struct {
-	Torsional Figure // GJ/l, N·m/rad
-	Axial     Figure // EA/l, N/m
-	Bending   Figure // EI, the smaller principal one, N·m²
-	Stronger  Figure // EI, the larger principal one, N·m²; missing where both are equal
+	Torsional Figure  // GJ/l, N·m/rad
+	Axial     Figure  // EA/l, N/m
+	Bending   Figure  // EI, the smaller principal one, N·m²
+	Stronger  Figure  // EI, the larger principal one, N·m²; missing where both are equal
 	Axis      float64 // rad from y toward z of the axis about which Stronger holds
-	Frequency Figure // of the two end inertias on the torsional spring, Hz
+	Frequency Figure  // of the two end inertias on the torsional spring, Hz
 
 	Twist      Figure // of the straight length at rated torque, rad
 	Elongation Figure // of it at rated axial force, m

@@ -103,9 +103,59 @@ func randomApart(t *testing.T, from, to uint64) {
 			t.Fatal(err)
 		}
 		pagesApart(t, fmt.Sprintf("seed %d", seed), b)
+		unbroken(t, fmt.Sprintf("seed %d", seed), b)
 	}
 	if carried*2 < to-from {
 		t.Errorf("only %d of %d random calibrations could be evaluated", carried, to-from)
+	}
+}
+
+// unbroken fails where a number of the tables of data, matrix or comparison does not
+// stand on one line: broken in two it is another number.
+func unbroken(t *testing.T, what string, b *book) {
+	t.Helper()
+	texts := map[string]bool{}
+	for _, list := range chapters(b) {
+		for _, s := range list {
+			texts[s] = true
+		}
+	}
+	want := func(cell string) {
+		first, _, _ := strings.Cut(strings.ReplaceAll(cell, "\u00A0", " "), " (") // SI goes below it
+		if !texts[first] {
+			t.Errorf("%s: %q does not stand on one line", what, first)
+		}
+	}
+	head, tail := abridged(len(b.r.Data.Readings), mostReadings)
+	for i := range b.r.Data.Readings {
+		if i >= head && i < tail {
+			continue
+		}
+		r := &b.r.Data.Readings[i]
+		for _, k := range b.r.Matrix.Bridges {
+			want(b.output(r.Outputs[k]))
+		}
+		for j, v := range r.Loads {
+			if b.r.Data.HasLoad[j] {
+				want(b.bareLoad(v, b.r.Data.Components[j]))
+			}
+		}
+	}
+	m := b.r.Matrix
+	for k := range m.Bridges {
+		for n := range m.Components {
+			want(b.slope(m.Standard[k][n], b.component(n), 2))
+		}
+		for row, n := range m.Measured {
+			if m.Inverse != nil {
+				want(b.inverse(m.Inverse[row][k], b.component(n), 1, 6))
+			}
+		}
+	}
+	for i := range b.r.Bridges {
+		for k := range b.r.Bridges[i].Steps {
+			want(b.bareLoad(b.r.Bridges[i].Steps[k].Load, b.r.Bridges[i].Load))
+		}
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 func (b *book) comparison() {
 	b.Chapter("6  Comparison with the prediction")
 	b.Paragraph(sentence(b.r.Agreement), 8.5, drawing.Regular)
-	if len(b.r.Comparison) == 0 {
+	if !b.compares() {
 		b.Paragraph("Nothing was compared.", 8, drawing.Regular)
 	} else {
 		b.Paragraph("Prediction at "+b.w.Show(b.r.At, quantity.Temperature)+", its standard uncertainty by the stated tolerances. "+
@@ -148,7 +148,7 @@ func (b *book) bars() {
 // zerosAndShunts are the readings without load, with the reason where there is none.
 func (b *book) zerosAndShunts() {
 	b.Heading("Zero balance and shunt readings", 14)
-	t := layout.NewTable(layout.Label("bridge"), layout.Text("figure"), layout.Number("measured, mV/V"), layout.Number("standard u"), layout.Number("readings"))
+	t := layout.NewTable(layout.Text("bridge"), layout.Text("figure"), layout.Number("measured, mV/V"), layout.Number("standard u"), layout.Number("readings"))
 	var why reasons
 	add := func(name, what string, m calibration.Measured) {
 		if m.Missing != "" {

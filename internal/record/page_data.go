@@ -39,9 +39,16 @@ func (b *book) data() {
 			bridges = append(bridges, i)
 		}
 	}
-	for from := 0; from < len(bridges); from += abreast {
-		b.readings(bridges[from:min(from+abreast, len(bridges))], head, tail)
+	for from := 0; from < len(bridges); {
+		n := min(abreast, len(bridges)-from)
+		t := b.readings(bridges[from:from+n], head, tail)
+		for ; n > 1 && !t.Fits(b.Width()); n-- { // no number is broken in two
+			t = b.readings(bridges[from:from+n-1], head, tail)
+		}
+		b.readingsOf(t, bridges[from:from+n], n < len(bridges))
+		from += n
 	}
+	b.shuntKey()
 	b.outliers()
 	b.leftOut()
 }
@@ -74,7 +81,7 @@ func (b *book) present() present {
 }
 
 // readings is the table of some bridges.
-func (b *book) readings(bridges []int, head, tail int) {
+func (b *book) readings(bridges []int, head, tail int) *layout.Table {
 	d, p := b.r.Data, b.present()
 	columns := []layout.Column{layout.Number("line"), layout.Number("run"), layout.Number("at"), layout.Label("step")}
 	if p.mounting {
@@ -87,9 +94,9 @@ func (b *book) readings(bridges []int, head, tail int) {
 	}
 	reduced := b.reduced()
 	for _, i := range bridges {
-		columns = append(columns, layout.Number(d.Bridges[i]))
+		columns = append(columns, layout.Number(b.short(i)))
 		if reduced[i] != nil {
-			columns = append(columns, layout.Number(d.Bridges[i]+" reduced"))
+			columns = append(columns, layout.Number(b.short(i)+" reduced"))
 		}
 	}
 	if p.temperature {
@@ -111,25 +118,28 @@ func (b *book) readings(bridges []int, head, tail int) {
 		}
 		t.Rows = append(t.Rows, b.reading(&d.Readings[i], bridges, reduced, p))
 	}
-	names := ""
-	if len(b.r.Matrix.Bridges) > abreast {
-		var list []string
+	return t
+}
+
+// readingsOf prints the table of some bridges, which are named where there are more.
+func (b *book) readingsOf(t *layout.Table, bridges []int, more bool) {
+	head := "Readings"
+	if more {
+		var names []string
 		for _, i := range bridges {
-			list = append(list, d.Bridges[i])
+			names = append(names, b.r.Data.Bridges[i])
 		}
-		names = " of " + layout.Listed(list)
+		head += " of " + layout.Listed(names)
 	}
-	b.Heading("Readings"+names, 20)
+	b.Heading(head, 20)
 	b.Table(t)
-	if p.shunt {
-		for k := range d.Shunts {
-			s := &d.Shunts[k]
-			where := "at the part"
-			if s.AtInstrument {
-				where = "at the instrument"
-			}
-			b.Note(fmt.Sprintf("Shunt %d: %s across arm %d, %s.", k+1, b.w.Plain(s.Resistor.SI, quantity.Resistance), s.Arm, where))
-		}
+	b.tellShort(bridges)
+}
+
+// shuntKey says which shunt is which.
+func (b *book) shuntKey() {
+	for k := range b.r.Data.Shunts {
+		b.Note(fmt.Sprintf("Shunt %d: %s.", k+1, b.shunt(&b.r.Data.Shunts[k])))
 	}
 }
 
@@ -220,7 +230,7 @@ func (b *book) outliers() {
 		b.Paragraph("None: no reading lies farther off the fits or the matrix than the others lead one to expect (studentised residuals, 5 % for a whole fit).", 8, drawing.Regular)
 		return
 	}
-	t := layout.NewTable(layout.Number("line"), layout.Label("bridge"), layout.Label("off the"), layout.Number("residual, mV/V"), layout.Number("studentised"), layout.Number("limit"))
+	t := layout.NewTable(layout.Number("line"), layout.Text("bridge"), layout.Label("off the"), layout.Number("residual, mV/V"), layout.Number("studentised"), layout.Number("limit"))
 	head, tail := abridged(len(list), mostNotes)
 	for i, o := range list {
 		if i >= head && i < tail {

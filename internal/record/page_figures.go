@@ -108,7 +108,7 @@ func (b *book) steps(br *calibration.Bridge) {
 		}
 		s := &br.Steps[k]
 		at := " at " + layout.Nonbreaking(b.load(s.Load, br.Load))
-		cells := []string{b.bareLoad(s.Load, br.Load), b.reading4(&why, "mean"+at, s.Mean), b.reading4(&why, "fitted"+at, s.Fitted),
+		cells := []string{b.bareLoad(s.Load, br.Load), b.outputOf(&why, "mean"+at, s.Mean), b.outputOf(&why, "fitted"+at, s.Fitted),
 			why.percent(b.w, "repeatability"+b.where(at, s.Repeatability, br.Figures.Repeatability), s.Repeatability),
 			why.percent(b.w, "reproducibility"+b.where(at, s.Reproducibility, br.Figures.Reproducibility), s.Reproducibility),
 			why.percent(b.w, "interpolation"+b.where(at, s.Interpolation, br.Figures.Interpolation), s.Interpolation),
@@ -139,7 +139,7 @@ func (b *book) where(at string, s, all predict.Figure) string {
 	return at
 }
 
-func (b *book) reading4(why *reasons, what string, f predict.Figure) string {
+func (b *book) outputOf(why *reasons, what string, f predict.Figure) string {
 	why.add(what, f)
 	if !f.OK() {
 		return layout.Dash

@@ -79,7 +79,9 @@ func (b *book) blockTable() *layout.Table {
 	t.Add("zero reduction", zeros[o.Zero])
 	t.Add("constant term", map[bool]string{true: "fitted", false: "none, through zero"}[b.r.Constant])
 	t.Add("temperature, mean of readings", b.w.Figure(b.r.Kelvin, quantity.Temperature)+reason(b.r.Kelvin))
-	t.Add("prediction made for", b.w.Show(b.r.At, quantity.Temperature))
+	if b.compares() {
+		t.Add("prediction made for", b.w.Show(b.r.At, quantity.Temperature))
+	}
 	t.Add("standard, u of the load", stated(b.w, c.StandardUncertainty, quantity.Ratio))
 	t.Add("indicator, resolution", stated(b.w, c.IndicatorResolution, quantity.VoltageRatio))
 	t.Add("indicator, u", stated(b.w, c.IndicatorUncertainty, quantity.Ratio))
@@ -101,11 +103,14 @@ func stated(w layout.Words, n design.Number, k quantity.Kind) string {
 	return w.Given(n, k)
 }
 
+// compares reports whether anything was compared with the prediction.
+func (b *book) compares() bool { return !b.r.Options.NoCompare && len(b.r.Comparison) > 0 }
+
 // verdict is the agreement with the prediction and the classes.
 func (b *book) verdict() {
 	word := "DOES NOT AGREE"
 	switch {
-	case b.r.Options.NoCompare || len(b.r.Comparison) == 0:
+	case !b.compares():
 		word = "NOT COMPARED"
 	case b.r.Agrees:
 		word = "AGREES"

@@ -39,7 +39,7 @@ func (b *book) bridge(k int) string { return b.r.Data.Bridges[b.r.Matrix.Bridges
 func (b *book) sensitivities() {
 	m := b.r.Matrix
 	b.Heading("Sensitivity and its standard uncertainty, µV/V per unit of the load; crosstalk in % of the bridge's output at its own rated load", 18)
-	columns := []layout.Column{layout.Label("bridge"), layout.Label("")}
+	columns := []layout.Column{layout.Text("bridge"), layout.Label("")}
 	for n := range m.Components {
 		columns = append(columns, layout.Number(layout.Component(b.component(n))+", µV/V per "+b.w.LoadUnit(b.component(n))))
 	}
@@ -77,7 +77,7 @@ func (b *book) second() {
 	b.Heading("Second-order terms, µV/V per product of both loads", 14)
 	t := layout.NewTable(layout.Text("loads"), layout.Text("per"))
 	for k := range m.Bridges {
-		t.Columns = append(t.Columns, layout.Number(b.bridge(k)))
+		t.Columns = append(t.Columns, layout.Number(b.short(m.Bridges[k])))
 	}
 	for p, pair := range m.Pairs {
 		one, two := b.component(pair[0]), b.component(pair[1])
@@ -106,6 +106,7 @@ func (b *book) second() {
 		t.Add(cells...)
 	}
 	b.Table(t)
+	b.tellShort(m.Bridges)
 }
 
 // loads from outputs, six bridges abreast.
@@ -125,7 +126,7 @@ func (b *book) loads() {
 		to := min(from+abreast, len(m.Bridges))
 		columns := []layout.Column{layout.Text("load")}
 		for k := from; k < to; k++ {
-			columns = append(columns, layout.Number(b.bridge(k)))
+			columns = append(columns, layout.Number(b.short(m.Bridges[k])))
 		}
 		t := layout.NewTable(columns...)
 		for r, n := range m.Measured {
@@ -144,6 +145,7 @@ func (b *book) loads() {
 			t.Add(cells...)
 		}
 		b.Table(t)
+		b.tellShort(m.Bridges[from:to])
 	}
 	condition := "Condition number " + layout.Dash + ": " + m.Condition.Missing + "."
 	if m.Condition.OK() {

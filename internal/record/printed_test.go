@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"gridwright/internal/calibration"
+	"gridwright/internal/design"
 	"gridwright/internal/diagnosis"
 	"gridwright/internal/quantity"
 )
@@ -210,6 +211,7 @@ func published(r *calibration.Result, diag *diagnosis.Diagnosis) []figure {
 // printed tells whether a figure stands among the numbers of its chapter.
 func (f *figure) printed(n numbers) bool {
 	return n.say(f.value) || f.loose && math.Abs(f.value) < 0.02 && n.near(f.value, 0.0005) || f.percent && math.Abs(f.value) < 1e-4 || math.Abs(f.value) < 1e-3*f.u ||
+		math.Abs(f.value) < 10*f.u && n.near(f.value, 0.05*math.Abs(f.value)) || // two digits, the last of whole numbers zeros
 		strings.Contains(f.what, "fitted") && math.Abs(f.value) < 1e-5 // outputs are printed to the indicator's digits
 }
 
@@ -282,5 +284,73 @@ func TestReadingsPrinted(t *testing.T) {
 	}
 	if in.say(7.7777) {
 		t.Error("the comparison finds what is not there")
+	}
+}
+
+// TestUSUnits: in US customary units coefficients and sensitivities are those per
+// lbf·in and lbf, the SI values beside them. 1 lbf = 4.4482216152605 N exactly, 1 in =
+// 0.0254 m exactly (NIST SP 811, appendix B).
+func TestUSUnits(t *testing.T) {
+	const lbf, inch = 4.4482216152605, 0.0254
+	unit := map[design.Component]float64{design.Torque: lbf * inch, design.BendingY: lbf * inch, design.BendingZ: lbf * inch, design.Axial: lbf, design.ShearZ: lbf}
+	r, diag := ofExample(t, calibration.Options{Degree: 3}, func(b *bench) { b.plan.All = true })
+	b, err := build(r, diag, Options{Sys: quantity.US})
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := chapters(b)
+	in := map[byte]numbers{}
+	for n, list := range texts {
+		in[n] = numbersOf(list)
+	}
+	found, tried := 0, 0
+	want := func(what string, v, u float64, chapter byte) {
+		t.Helper()
+		tried++
+		f := figure{what: what, value: v, u: u}
+		if !f.printed(in[chapter]) {
+			t.Errorf("%s: %v does not stand in chapter %c", what, v, chapter)
+		}
+		if f.value *= 1.137; math.Abs(v) > 0.1*u && f.printed(in[chapter]) {
+			found++
+		}
+	}
+	for i := range r.Bridges {
+		br := &r.Bridges[i]
+		x := unit[br.Load]
+		want(br.Name+" sensitivity", br.Sensitivity.Value*1e6*x, 0, '1')
+		for k, c := range br.Forward.Coefficients {
+			p := math.Pow(x, float64(k))
+			want(fmt.Sprint(br.Name, " coefficient ", k), c*1e3*p, br.Forward.SD[k]*1e3*p, '3')
+		}
+		for k, c := range br.Inverse.Coefficients {
+			p := math.Pow(1e-3, float64(k)) / x
+			want(fmt.Sprint(br.Name, " inverse ", k), c*p, br.Inverse.SD[k]*p, '3')
+		}
+		for _, s := range br.Steps {
+			want(br.Name+" step", s.Load/x, 0, '4')
+		}
+		want(br.Name+" in use", br.InUse.Absolute/x, 0, '4')
+	}
+	m := r.Matrix
+	for k := range m.Bridges {
+		for n, j := range m.Components {
+			x := unit[r.Data.Components[j]]
+			want("matrix", m.Sensitivity[k][n]*1e6*x, m.Standard[k][n]*1e6*x, '5')
+			want("its u", m.Standard[k][n]*1e6*x, 0, '5')
+		}
+	}
+	for row, n := range m.Measured {
+		for _, v := range m.Inverse[row] {
+			want("inverse", v*1e-3/unit[r.Data.Components[m.Components[n]]], 0, '5')
+		}
+	}
+	if found*3 > tried {
+		t.Errorf("%d of %d figures that are off are found all the same", found, tried)
+	}
+	for _, s := range []string{"lbf·in (N·m)", "lbf (N)"} {
+		if !strings.Contains(strings.Join(texts['5'], " "), s) {
+			t.Errorf("%q does not stand in chapter 5: %s", s, texts['5'])
+		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"gridwright/internal/design"
+	"gridwright/internal/drawing"
 	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
@@ -27,6 +28,29 @@ func (b *book) bareLoad(v float64, c design.Component) string {
 // headed is the name of a load with its unit, as the head of a column.
 func (b *book) headed(c design.Component) string {
 	return layout.Component(c) + ", " + b.w.LoadUnit(c)
+}
+
+// short is the name of a bridge where it heads a column, its number when it is long.
+func (b *book) short(bridge int) string {
+	const most = 13.0 // mm
+	name := b.r.Data.Bridges[bridge]
+	if layout.TextWidth(name, drawing.Bold, 7) <= most {
+		return name
+	}
+	return fmt.Sprintf("#%d", bridge+1)
+}
+
+// tellShort says which bridges the numbers in the heads of a table stand for.
+func (b *book) tellShort(bridges []int) {
+	var parts []string
+	for _, i := range bridges {
+		if s := b.short(i); s != b.r.Data.Bridges[i] {
+			parts = append(parts, s+": "+b.r.Data.Bridges[i])
+		}
+	}
+	if parts != nil {
+		b.Note(strings.Join(parts, "; ") + ".")
+	}
 }
 
 // rounded is v, or zero where it is nothing beside its standard uncertainty u.

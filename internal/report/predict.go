@@ -197,7 +197,14 @@ func (t Text) strength(r *predict.Result) {
 	t.printf("\nPART\n")
 	tab := table{align: "l"}
 	s := r.Strength
-	tab.row("von Mises stress, all rated loads", t.show(s.VonMises, quantity.Stress)+" at station "+t.show(s.Station, quantity.Length))
+	where := " at station " + t.show(s.Station, quantity.Length)
+	if r.Section.JError > 0 {
+		where += ", around " + t.show(s.Around, quantity.Angle)
+	}
+	tab.row("von Mises stress, all rated loads", t.show(s.VonMises, quantity.Stress)+where)
+	if s.Left > 0 {
+		tab.row("  beside sharp re-entrant corners", "not counted within "+t.show(s.Left, quantity.Length))
+	}
 	tab.row("yield over that", t.figure(s.YieldFactor, quantity.Number))
 	tab.row("yield over that at overload", t.figure(s.OverloadYield, quantity.Number))
 	tab.row("endurance over that, reversed", t.figure(s.Reversed, quantity.Number))
@@ -205,6 +212,9 @@ func (t Text) strength(r *predict.Result) {
 	tab.row("torsional stiffness GJ/l", t.figure(r.Stiffness.Torsional, quantity.TorsionalStiffness))
 	tab.row("axial stiffness EA/l", t.figure(r.Stiffness.Axial, quantity.AxialStiffness))
 	tab.row("bending stiffness EI", t.figure(r.Stiffness.Bending, quantity.BendingStiffness))
+	if r.Stiffness.Stronger.OK() {
+		tab.row("  about the other principal axis", t.figure(r.Stiffness.Stronger, quantity.BendingStiffness)+", at "+t.show(round0(r.Stiffness.Axis, 1e3), quantity.Angle)+" from y")
+	}
 	tab.row("torsional natural frequency", t.figure(r.Stiffness.Frequency, quantity.Frequency))
 	tab.row("twist at rated torque", milliradians(r.Stiffness.Twist))
 	tab.row("elongation at rated axial force", t.figure(r.Stiffness.Elongation, quantity.Length))

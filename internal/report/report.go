@@ -113,11 +113,47 @@ func (t Text) sensitivity(v float64, c design.Component) string {
 // section words, such as "round-tube 60.00 × 44.00 mm".
 func (t Text) section(d *design.Design) string {
 	shape, _ := section.Find(d.Part.Section.Shape)
-	var parts []string
-	for i, n := range d.Part.Section.Dimensions {
-		parts = append(parts, shape.Dimensions[i].Symbol+" "+t.show(n.SI, quantity.Length))
+	name := strings.ReplaceAll(shape.Name, "-", " ")
+	numbers := d.Part.Section.Dimensions
+	if len(numbers) < len(shape.Dimensions) {
+		return name
 	}
-	return strings.ReplaceAll(shape.Name, "-", " ") + " " + strings.Join(parts, ", ")
+	number := func(d section.Dimension, si float64) string {
+		if d.Whole {
+			return fmt.Sprintf("%s %.0f", d.Symbol, si)
+		}
+		return d.Symbol + " " + t.show(si, d.Kind)
+	}
+	var parts []string
+	for i, d := range shape.Dimensions {
+		if d.Optional && !numbers[i].Set && numbers[i].SI == d.Default {
+			continue
+		}
+		parts = append(parts, number(d, numbers[i].SI))
+	}
+	numbers = numbers[len(shape.Dimensions):]
+	counts := d.Part.Section.Counts
+	for i := range shape.Lists {
+		l := &shape.Lists[i]
+		for k := 0; len(counts) > 0 && (k == 0 || l.Nested); k++ {
+			entries, n := counts[0], len(l.Fields)
+			what := fmt.Sprintf("%d points of %s", entries, l.Key)
+			if !l.Pairs {
+				words := make([]string, entries)
+				for e := range words {
+					fields := make([]string, n)
+					for f := range fields {
+						fields[f] = number(l.Fields[f], numbers[e*n+f].SI)
+					}
+					words[e] = strings.Join(fields, " ")
+				}
+				what = l.Key + " " + strings.Join(words, "; ")
+			}
+			parts = append(parts, what)
+			numbers, counts = numbers[entries*n:], counts[1:]
+		}
+	}
+	return name + " " + strings.Join(parts, ", ")
 }
 
 // Part writes title, part, material and section.
@@ -134,6 +170,9 @@ func (t Text) Part(d *design.Design, p section.Properties) {
 		t.show(m.ModulusOfRigidity(), quantity.Stress), t.show(m.Expansion.SI, quantity.PerKelvin)))
 	wrap(t.W, "", fmt.Sprintf("A %s, Iy %s, Iz %s, J %s", t.show(p.Area, quantity.Area), t.show(p.Iy, quantity.SecondMoment),
 		t.show(p.Iz, quantity.SecondMoment), t.show(p.J, quantity.SecondMoment)))
+	if p.JError > 0 || p.StressError > 0 {
+		wrap(t.W, "", fmt.Sprintf("Saint-Venant's problems solved by boundary elements: J to %.1g, surface shear to %.1g of its greatest", p.JError, p.StressError))
+	}
 }
 
 // Findings writes findings, worst first as they come.

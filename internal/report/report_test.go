@@ -15,6 +15,7 @@ import (
 	"gridwright/internal/design"
 	"gridwright/internal/designfile"
 	"gridwright/internal/dossier"
+	"gridwright/internal/profile"
 	"gridwright/internal/quantity"
 	"gridwright/internal/section"
 	"gridwright/internal/uncertainty"
@@ -210,18 +211,19 @@ func show(v *float64) string {
 // The shear columns of `section` stand under their own heads.
 func TestSectionColumns(t *testing.T) {
 	d := examples(t)["agitator-tube.yaml"].Design
-	s, err := section.Of(d.Part)
+	p, err := profile.Of(d.Part)
 	if err != nil {
 		t.Fatal(err)
 	}
+	s := p.Section
 	var b bytes.Buffer
-	Text{W: &b}.Section(d, s)
+	Text{W: &b}.Section(d, p)
 	lines := strings.Split(b.String(), "\n")
 	var u section.Unit
 	checked := 0
 	for i, line := range lines {
 		parts := regexp.MustCompile(`\s{2,}`).Split(strings.TrimSpace(line), -1)
-		if strings.Contains(line, "shear-y") && strings.Contains(line, "around") {
+		if strings.Contains(line, "shear-y") && strings.Contains(line, "torque") {
 			if !(strings.Index(line, "torque") < strings.Index(line, "shear-y") && strings.Index(line, "shear-y") < strings.Index(line, "shear-z")) {
 				t.Errorf("heads: %q", line)
 			}

@@ -2,6 +2,7 @@ package section
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"gridwright/internal/boundary"
@@ -55,4 +56,18 @@ func Joints(s Section, loop int) []Joint {
 	}
 	slices.SortFunc(out, func(a, b Joint) int { return cmp.Compare(a.At.S, b.At.S) })
 	return out
+}
+
+// FaceAt is the place in faces, a section's Faces, of the one that a coordinate of the
+// outer loop lies on; of two that meet there, the first.
+func FaceAt(s Section, faces []Face, c Coordinate) int {
+	girth := s.Perimeter(0)
+	best, least := 0, math.Inf(1)
+	for i := range faces {
+		f := &faces[i]
+		if beyond := math.Abs(math.Remainder(c.S-f.Middle.S, girth)) - f.Length/2; beyond < least-1e-12*girth {
+			best, least = i, beyond
+		}
+	}
+	return best
 }

@@ -3,6 +3,9 @@ package section
 import (
 	"math"
 	"testing"
+
+	"gridwright/internal/design"
+	"gridwright/internal/quantity"
 )
 
 // An L of equal legs has five outward corners of 90° and one re-entrant; their turns
@@ -67,5 +70,30 @@ func TestJointsOfABox(t *testing.T) {
 	round := &Round{}
 	if Joints(round, 0) != nil || Loops(round) != 1 {
 		t.Error("a round section has joints")
+	}
+}
+
+// What is possible is what can be set.
+func TestPossibleIsWhatCanBeSet(t *testing.T) {
+	number := func(v float64) design.Number { return design.Number{Value: quantity.Exact(v)} }
+	for _, c := range []struct {
+		shape string
+		dims  []float64
+	}{
+		{"box", []float64{.06, .04, .003, .006}}, {"box", []float64{.06, .04, .021, .006}}, {"box", []float64{.06, .04, .003, .021}},
+		{"round", []float64{.04}}, {"round", []float64{0}}, {"round-tube", []float64{.04, .05}},
+		{"rectangle", []float64{.06, .04, 0}}, {"rectangle", []float64{.06, -.04, 0}}, {"keyed-round", []float64{.04, .012, .005, 0, 0}}, {"keyed-round", []float64{.04, .012, .0005, 0, 0}},
+		{"regular-polygon", []float64{6, .03, 0}}, {"ellipse", []float64{1, .01}},
+	} {
+		p := design.Part{}
+		p.Section.Shape = c.shape
+		for _, v := range c.dims {
+			p.Section.Dimensions = append(p.Section.Dimensions, number(v))
+		}
+		p.Material.Poisson = number(0.3)
+		_, err := Of(p)
+		if got := Possible(p); (got == nil) != (err == nil) {
+			t.Errorf("%s %v: possible %v, set %v", c.shape, c.dims, got, err)
+		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"strings"
 
 	"gridwright/internal/boundary"
 )
@@ -43,9 +44,10 @@ func (g *General) Normal(c Coordinate) float64 {
 // Run is what foil and paper follow in one: a straight face, or a curve, whether it
 // is one or is drawn in short straight sides.
 type Run struct {
-	Name     string // as Face.Name; "" of a curve
+	Name     string // as Face.Name where one face alone bears it; "" of a curve
 	Edge     int    // as Face.Edge; 0 of a curve
 	Straight bool
+	Closed   bool    // the whole loop
 	From     float64 // arc length where it begins, m in [0, perimeter)
 	Length   float64 // m
 	Normal   float64 // at its middle, rad in [0, 2π)
@@ -57,9 +59,11 @@ type Run struct {
 func (r Run) Title() string {
 	switch {
 	case r.Name != "":
-		return r.Name
+		return strings.ReplaceAll(r.Name, "-", "−")
 	case r.Edge > 0:
 		return fmt.Sprintf("edge %d", r.Edge)
+	case r.Closed:
+		return "curve"
 	case r.Straight:
 		return "flat at " + degrees(r.Normal)
 	}
@@ -85,7 +89,7 @@ func Runs(s Section) []Run {
 	}
 	var all []Run
 	if start == n { // drawn all round
-		whole := Run{Length: total}
+		whole := Run{Length: total, Closed: true}
 		for i := range faces {
 			whole.Faces = append(whole.Faces, i)
 		}
@@ -107,7 +111,10 @@ func Runs(s Section) []Run {
 			r.Name, r.Edge, r.Straight = "", 0, false
 		}
 		if n == 1 {
-			r.From = 0
+			r.From, r.Closed = 0, true
+		}
+		if r.Name != "" && !alone(faces, r.Name) {
+			r.Name = ""
 		}
 		if r.Normal = s.Normal(Coordinate{S: r.From + r.Length/2}); r.Normal < -1e-9 {
 			r.Normal += 2 * math.Pi
@@ -115,6 +122,27 @@ func Runs(s Section) []Run {
 		r.Normal = max(r.Normal, 0)
 	}
 	return all
+}
+
+func alone(faces []Face, name string) bool {
+	n := 0
+	for i := range faces {
+		if faces[i].Name == name {
+			n++
+		}
+	}
+	return n == 1
+}
+
+// FaceTitle names a face in a drawing, by its place in Section.Faces.
+func FaceTitle(s Section, face int) string {
+	faces := s.Faces()
+	f := faces[face]
+	r := Run{Edge: f.Edge, Straight: f.Straight, Normal: f.Normal, Closed: len(faces) == 1}
+	if f.Name != "" && alone(faces, f.Name) {
+		r.Name = f.Name
+	}
+	return r.Title()
 }
 
 // onLoop brings an arc length into [0, total), to 0 where it is that but for rounding.

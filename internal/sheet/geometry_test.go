@@ -150,7 +150,7 @@ func TestSeam(t *testing.T) {
 		for i := range n {
 			spots = append(spots, spot{s: rapid.Float64Range(-3, 3).Draw(t, fmt.Sprint("s", i)), width: rapid.Float64Range(0.01, 0.1).Draw(t, fmt.Sprint("w", i))})
 		}
-		from := seam(spots, girth)
+		from := seam(spots, nil, girth)
 		if from > 0 || from <= -girth {
 			t.Fatalf("seam at %v", from)
 		}

@@ -91,30 +91,52 @@ func thin(marks []mark, pitch, lo, hi float64) (kept []mark, at []float64, left 
 	}
 }
 
-// runningAcross draws a running dimension along a level line: from y an
-// extension line to the axis, where an arrow stands, and below it the text,
-// reading upward. origin is marked by a small circle. It returns how many texts
-// had no room.
-func runningAcross(s *drawing.Scene, marks []mark, origin, y, axis, lo, hi float64) (left int) {
-	marks = merged(marks)
-	kept, at, left := thin(marks, rowPitch, lo, hi)
+// chain is a running dimension along a level line: marks that count from one
+// origin, and the height of its axis.
+type chain struct {
+	origin, axis float64
+	marks        []mark
+}
+
+// runningAcross draws running dimensions along level lines: from y an extension line
+// to the axis, where an arrow stands, and below the axes the text, reading upward.
+// Each origin is marked by a small circle. It returns how many texts had no room.
+func runningAcross(s *drawing.Scene, chains []chain, y, lo, hi float64) (left int) {
+	var all []mark
+	lowest := math.Inf(-1)
+	of := map[mark]*chain{}
+	for i := range chains {
+		c := &chains[i]
+		c.marks = merged(c.marks)
+		lowest = max(lowest, c.axis)
+		for _, m := range c.marks {
+			of[m] = c
+		}
+		all = append(all, c.marks...)
+	}
+	kept, at, left := thin(merged(all), rowPitch, lo, hi)
 	if len(kept) == 0 {
 		return left
 	}
-	from, to := min(origin, marks[0].at), max(origin, marks[len(marks)-1].at)
-	if to > from {
-		s.Line(drawing.Thin, drawing.At(from, axis), drawing.At(to, axis))
+	for _, c := range chains {
+		if len(c.marks) == 0 {
+			continue
+		}
+		if from, to := min(c.origin, c.marks[0].at), max(c.origin, c.marks[len(c.marks)-1].at); to > from {
+			s.Line(drawing.Thin, drawing.At(from, c.axis), drawing.At(to, c.axis))
+		}
+		s.Circle(drawing.Thin, drawing.Paper, drawing.At(c.origin, c.axis), 0.8)
 	}
-	s.Circle(drawing.Thin, drawing.Paper, drawing.At(origin, axis), 0.8)
 	for i, m := range kept {
-		if axis-y > 1 {
-			s.Line(drawing.Hair, drawing.At(m.at, y+0.6), drawing.At(m.at, axis))
+		c := of[m]
+		if c.axis-y > 1 {
+			s.Line(drawing.Hair, drawing.At(m.at, y+0.6), drawing.At(m.at, c.axis))
 		}
-		if d := m.at - origin; math.Abs(d) > 2.6 {
-			s.Arrow(drawing.Thin, drawing.At(m.at-math.Copysign(2.4, d), axis), drawing.At(m.at, axis))
+		if d := m.at - c.origin; math.Abs(d) > 2.6 {
+			s.Arrow(drawing.Thin, drawing.At(m.at-math.Copysign(2.4, d), c.axis), drawing.At(m.at, c.axis))
 		}
-		s.Polyline(drawing.Hair, drawing.At(m.at, axis), drawing.At(m.at, axis+1), drawing.At(at[i], axis+3))
-		s.Text(drawing.TextStyle{Size: markSize, Align: drawing.Right, Level: drawing.Middle, Angle: math.Pi / 2}, drawing.At(at[i], axis+3.5), m.text)
+		s.Polyline(drawing.Hair, drawing.At(m.at, c.axis), drawing.At(m.at, lowest+1), drawing.At(at[i], lowest+3))
+		s.Text(drawing.TextStyle{Size: markSize, Align: drawing.Right, Level: drawing.Middle, Angle: math.Pi / 2}, drawing.At(at[i], lowest+3.5), m.text)
 	}
 	return left
 }

@@ -142,6 +142,10 @@ func nearest(loops []boundary.Loop) (distance float64, inside bool) {
 		for i := range l {
 			const n = 32
 			side := &l[i]
+			if side.Circular() && side.Centre == 0 {
+				distance = min(distance, side.SemiY)
+				continue
+			}
 			for k := range n + 1 {
 				t := float64(k) / n
 				if side.Straight() {
@@ -160,4 +164,13 @@ func nearest(loops []boundary.Loop) (distance float64, inside bool) {
 		inside = inside && !h.Encloses(0)
 	}
 	return distance, inside
+}
+
+// normalAt is the angle of the outward normal in the middle of a rectangle, which on
+// a round part is φ.
+func normalAt(s section.Section, p spot) float64 {
+	if isRound(s) {
+		return p.around
+	}
+	return s.Normal(section.Coordinate{S: p.s})
 }

@@ -11,7 +11,6 @@ import (
 	"gridwright/internal/layout"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
-	"gridwright/internal/section"
 )
 
 // identity is the first chapter: what the transducer is, whether it is fit, and
@@ -51,7 +50,7 @@ func (b *book) partTable() *layout.Table {
 			t.Add(e[0], e[1])
 		}
 	}
-	t.Add("section", sectionWords(b.w, d))
+	t.Add("section", sectionWords(b.w, d, false))
 	if p.StraightLength.Set {
 		t.Add("straight length", "station "+b.w.Stated(p.StraightLength.From, quantity.Length)+" to "+b.w.Stated(p.StraightLength.To, quantity.Length))
 	} else {
@@ -68,19 +67,6 @@ func (b *book) partTable() *layout.Table {
 		t.Add("rotation", turns)
 	}
 	return t
-}
-
-// sectionWords is the section in words, such as "round tube, D 60 mm ± 0.05 mm, d 44 mm ± 0.1 mm".
-func sectionWords(w layout.Words, d *design.Design) string {
-	shape, ok := section.Find(d.Part.Section.Shape)
-	if !ok {
-		return d.Part.Section.Shape
-	}
-	s := strings.ReplaceAll(shape.Name, "-", " ")
-	for i, n := range d.Part.Section.Dimensions {
-		s += ", " + shape.Dimensions[i].Symbol + "\u00A0" + strings.ReplaceAll(w.Stated(n, quantity.Length), " ", "\u00A0")
-	}
-	return s
 }
 
 // concentration lists the stated factors on nominal stress.

@@ -2,8 +2,10 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 
+	"gridwright/internal/design"
 	"gridwright/internal/drawing"
 	"gridwright/internal/layout"
 	"gridwright/internal/quantity"
@@ -26,7 +28,11 @@ func (b *book) part() {
 // surfaces draws the developed surface as large as leaves room for details and
 // coordinates on the same page; where that would make it small, in its own size.
 func (b *book) surfaces() []*surfaceLayout {
-	const least, step = 72.0, 8.0
+	const step = 8.0
+	least := 72.0
+	if !isRound(outlineOf(b.d)) { // faces and two lines of dimensions take room
+		least = 96
+	}
 	full := developedSurfaces(b.d, b.drawn(), b.Width(), surfaceHeight)
 	if len(full) != 1 || len(b.d.Design.Placements) == 0 {
 		return full
@@ -82,8 +88,13 @@ func (b *book) coordinates(surfaces []*surfaceLayout) {
 // coordinateTable lists every gauge and its grids, and says what the columns mean.
 func (b *book) coordinateTable(surfaces []*surfaceLayout) (*layout.Table, string) {
 	unit := b.w.Dual(layout.Words.LengthUnit)
-	t := layout.NewTable(layout.Text("gauge, grid"), layout.Text("type"), layout.Number("station x, "+unit), layout.Number("from reference line, "+unit), layout.Number("around φ, °"), layout.Number("direction α, °"),
-		layout.Number("length × width, "+unit))
+	columns := []layout.Column{layout.Text("gauge, grid"), layout.Text("type"), layout.Number("station x, " + unit)}
+	faced := slices.ContainsFunc(b.d.Design.Placements, func(p design.Placement) bool { return p.Face != "" })
+	if faced {
+		columns = append(columns, layout.Text("face"), layout.Number("across, "+unit))
+	}
+	t := layout.NewTable(append(columns, layout.Number("from reference line, "+unit), layout.Number("around φ, °"), layout.Number("direction α, °"),
+		layout.Number("length × width, "+unit))...)
 	measured := false
 	for _, l := range surfaces {
 		for _, g := range l.backings {
@@ -92,16 +103,20 @@ func (b *book) coordinateTable(surfaces []*surfaceLayout) (*layout.Table, string
 			if g.measured {
 				name, measured = name+" *", true
 			}
-			t.Rows = append(t.Rows, layout.Row{Bold: true, Cells: append([]string{name, b.d.Design.Gauges[p.Gauge].Name}, b.coordinate(g)...)})
+			t.Rows = append(t.Rows, layout.Row{Bold: true, Cells: append([]string{name, b.d.Design.Gauges[p.Gauge].Name}, b.coordinate(g, faced)...)})
 			for _, s := range l.grids {
 				if s.placement == g.placement {
-					t.Add(append([]string{s.name, "grid"}, b.coordinate(s)...)...)
+					t.Add(append([]string{s.name, "grid"}, b.coordinate(s, faced)...)...)
 				}
 			}
 		}
 	}
 	tol := b.d.Design.Tolerance
-	notes := []string{"From reference line: along the surface, + toward +φ. Direction: from +x toward +φ, clockwise in the developed view."}
+	var notes []string
+	if faced {
+		notes = append(notes, "Across: from the middle of the face along it, + toward +φ.")
+	}
+	notes = append(notes, "From reference line: along the surface, + toward +φ. Direction: from +x toward +φ, clockwise in the developed view.")
 	if measured {
 		notes = append(notes, "* as measured after bonding.")
 	}
@@ -120,8 +135,15 @@ func (b *book) defaulted() string {
 	return " (defaults where the design states none)"
 }
 
-func (b *book) coordinate(p spot) []string {
+func (b *book) coordinate(p spot, faced bool) []string {
 	place := func(si float64) string { return b.w.Dual(func(w layout.Words) string { return w.Place(si) }) }
-	return []string{place(p.x), place(p.s), layout.Fixed(p.around*180/math.Pi, 2), layout.Fixed(p.stated*180/math.Pi, 2),
-		b.w.Dual(func(w layout.Words) string { return w.Place(p.length) + " × " + w.Place(p.width) })}
+	cells := []string{place(p.x)}
+	switch {
+	case faced && p.face != "":
+		cells = append(cells, p.face, place(p.across))
+	case faced:
+		cells = append(cells, layout.Dash, layout.Dash)
+	}
+	return append(cells, place(p.s), layout.Fixed(p.around*180/math.Pi, 2), layout.Fixed(p.stated*180/math.Pi, 2),
+		b.w.Dual(func(w layout.Words) string { return w.Place(p.length) + " × " + w.Place(p.width) }))
 }

@@ -9,8 +9,7 @@
 // plots are in one system, the one asked for.
 //
 // Not shown: calibration results and the 1:1 template that is wrapped round the
-// part, which have documents of their own. The section is drawn as a
-// circle or ring, for those are the sections that can be computed.
+// part, which have documents of their own.
 package sheet
 
 import (

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"gridwright/internal/boundary"
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
 	"gridwright/internal/layout"
+	"gridwright/internal/section"
 )
 
 const (
@@ -25,7 +27,11 @@ type side struct {
 	left   float64 // of the lowest station shown
 	low    float64
 	high   float64
-	middle float64 // of the part's axis on the paper
+	middle float64 // of the centroid's axis on the paper
+
+	section section.Section
+	foot    float64 // of the outline about the centroid, m
+	top     float64
 }
 
 func (v *side) at(x, z float64) drawing.Point {
@@ -35,12 +41,14 @@ func (v *side) at(x, z float64) drawing.Point {
 // sideView draws the part in true proportion with its straight length, features
 // and grids.
 func sideView(d *dossier.Dossier, w layout.Words, width float64) *drawing.Scene {
-	v := &side{d: d, w: w, scene: drawing.NewScene(width, viewHeight)}
+	v := &side{d: d, w: w, scene: drawing.NewScene(width, viewHeight), section: outlineOf(d)}
+	b := spanOf(v.section.Loops()[0])
+	v.foot, v.top = b.z0, b.z1
 	v.low, v.high = extent(d)
 	roomX, roomY := width-16, viewHeight-viewTop-viewFoot-6
-	v.scale = round(min(roomX/1e3/(v.high-v.low), roomY/1e3/outside(d)))
+	v.scale = round(min(roomX/1e3/(v.high-v.low), roomY/1e3/(v.top-v.foot)))
 	v.left = (width - v.scale.mm(v.high-v.low)) / 2
-	v.middle = viewTop + 4 + roomY/2
+	v.middle = viewTop + 4 + roomY/2 + v.scale.mm((v.top+v.foot)/2)
 	v.scene.Title = "Side view, scale " + v.scale.String()
 	v.body()
 	v.features()
@@ -78,30 +86,56 @@ func extent(d *dossier.Dossier) (low, high float64) {
 // body draws the straight length in full lines and what lies beyond it dashed,
 // open at its ends.
 func (v *side) body() {
-	r, s := outside(v.d)/2, v.scene
+	s := v.scene
 	low, high := v.low, v.high
 	if span := v.d.Design.Part.StraightLength; span.Set {
 		low, high = span.From.SI, span.To.SI
 		for _, end := range []float64{low, high} {
-			s.Line(drawing.Thin, v.at(end, r), v.at(end, -r))
+			s.Line(drawing.Thin, v.at(end, v.top), v.at(end, v.foot))
 		}
 	}
 	past := 3e-3 / float64(v.scale) // 3 mm of paper
-	for _, z := range []float64{r, -r} {
+	bores := v.section.Loops()[1:]
+	for k, z := range []float64{v.top, v.foot} {
 		s.Line(drawing.Outline, v.at(low, z), v.at(high, z))
 		s.Line(drawing.Hidden, v.at(high, z), v.at(v.high+past, z))
 		s.Line(drawing.Hidden, v.at(v.low-past, z), v.at(low, z))
-		if b := bore(v.d) / 2; b > 0 {
-			s.Line(drawing.Hidden.With(drawing.Grey), v.at(v.low, math.Copysign(b, z)), v.at(v.high, math.Copysign(b, z)))
+		for _, hole := range bores {
+			b := spanOf(hole)
+			z := [2]float64{b.z1, b.z0}[k]
+			s.Line(drawing.Hidden.With(drawing.Grey), v.at(v.low, z), v.at(v.high, z))
 		}
+	}
+	for _, z := range v.edges() {
+		s.Line(drawing.Thin, v.at(low, z), v.at(high, z))
 	}
 	s.Line(drawing.CentreLine, v.at(v.low-1.7*past, 0), v.at(v.high+1.7*past, 0))
 }
 
+// edges are where two sides meet in a corner that is seen, the silhouette's apart.
+func (v *side) edges() (all []float64) {
+	outer := v.section.Loops()[0]
+	if len(outer) < 2 {
+		return nil
+	}
+	size := v.top - v.foot
+	for i := range outer {
+		if math.Abs(outer.Turn(i)) < boundary.SharpTurn {
+			continue
+		}
+		p := outer[i].To
+		front := real(p)
+		cut(outer, imag(p), func(y float64) { front = min(front, y) })
+		if z := imag(p); front >= real(p)-1e-6*size && z < v.top-1e-3*size && z > v.foot+1e-3*size {
+			all = append(all, z)
+		}
+	}
+	return all
+}
+
 // features marks each with its number above the part.
 func (v *side) features() {
-	r := outside(v.d) / 2
-	top, foot := v.at(0, r).Y-2, v.at(0, -r).Y+2
+	top, foot := v.at(0, v.top).Y-2, v.at(0, v.foot).Y+2
 	var marks []mark
 	for i, f := range v.d.Design.Part.Features {
 		x := v.at(f.Station.SI, 0).X
@@ -118,14 +152,14 @@ func (v *side) features() {
 // grids draws every grid as it is seen: foreshortened around the part, dashed
 // behind it.
 func (v *side) grids() {
-	r := outside(v.d) / 2
 	for _, p := range gridSpots(v.d) {
 		pen := drawing.Pen{Width: 0.25, Colour: drawing.Accent}
-		if math.Cos(p.around) > 1e-9 { // y > 0: on the far side
+		normal := normalAt(v.section, p)
+		if !seen(v.section, p.s) {
 			pen.Dash = []float64{0.9, 0.6}
 		}
-		if flat := v.scale.mm(p.girth() * math.Abs(math.Cos(p.around))); flat < edgeOn {
-			v.edge(p, math.Copysign(1, math.Sin(p.around)))
+		if flat := v.scale.mm(p.girth() * math.Abs(math.Cos(normal))); flat < edgeOn {
+			v.edge(p, math.Copysign(1, math.Sin(normal)))
 		}
 		var outline []drawing.Point
 		const n = 6 // points to each edge
@@ -134,7 +168,7 @@ func (v *side) grids() {
 			for i := range n {
 				t := float64(i) / n
 				x, arc := p.corner(e[0]+t*(e[2]-e[0]), e[1]+t*(e[3]-e[1]))
-				outline = append(outline, v.at(x, r*math.Sin(p.around+(arc-p.s)/r)))
+				outline = append(outline, v.at(x, imag(point(v.section, arc))))
 			}
 		}
 		v.scene.Polygon(pen, drawing.None, outline...)
@@ -145,11 +179,14 @@ func (v *side) grids() {
 // outline shows where it is.
 const edgeOn = 0.8
 
-// edge marks a grid that is seen on its edge at the top or the foot of the part.
+// edge marks a grid that is seen on its edge, beside the face that bears it.
 func (v *side) edge(p spot, up float64) {
 	const off, bar = 0.7, 0.9
-	r := up * outside(v.d) / 2
-	from, to := v.at(p.x-p.axial()/2, r), v.at(p.x+p.axial()/2, r)
+	z := imag(point(v.section, p.s))
+	if isRound(v.section) {
+		z = math.Copysign(v.top, up)
+	}
+	from, to := v.at(p.x-p.axial()/2, z), v.at(p.x+p.axial()/2, z)
 	from.Y -= up * off
 	to.Y -= up * off
 	v.scene.Line(drawing.Pen{Width: bar, Colour: drawing.Accent}, from, to)
@@ -158,7 +195,6 @@ func (v *side) edge(p spot, up float64) {
 // stations draws the running dimension of ends, features and gauges from
 // station 0.
 func (v *side) stations() {
-	r := outside(v.d) / 2
 	stations := []float64{}
 	if span := v.d.Design.Part.StraightLength; span.Set {
 		stations = append(stations, span.From.SI, span.To.SI)
@@ -177,6 +213,6 @@ func (v *side) stations() {
 	for _, x := range stations {
 		marks = append(marks, mark{v.at(x, 0).X, station(v.w, x)})
 	}
-	foot := v.at(0, -r).Y
-	runningAcross(v.scene, marks, v.at(origin, 0).X, foot+1, foot+4, 3, v.scene.Width-3)
+	foot := v.at(0, v.foot).Y
+	runningAcross(v.scene, []chain{{v.at(origin, 0).X, foot + 4, marks}}, foot+1, 3, v.scene.Width-3)
 }

@@ -8,6 +8,7 @@ import (
 	"gridwright/internal/dossier"
 	"gridwright/internal/drawing"
 	"gridwright/internal/layout"
+	"gridwright/internal/section"
 )
 
 const (
@@ -16,20 +17,25 @@ const (
 	surfaceRight  = 9.0
 	surfaceTop    = 19.0 // for scale, view and compass
 	surfaceFoot   = 9.0  // for the running dimension around the part, and its texts
+	secondAxis    = 2.5  // from the running dimensions of faces to that from the reference line
+	facesRow      = 7.0  // for a third line of words and the names of faces
 )
 
 // surfaceLayout is the developed surface: seen from outside, +x up the page, φ
 // to the right.
 type surfaceLayout struct {
-	scene    *drawing.Scene
-	scale    scale
-	origin   drawing.Point // of station 0 on the reference line
-	from     float64       // arc length at the left edge, m; one girth on the right edge is the same line
-	girth    float64       // m
-	low      float64       // stations shown, m
-	high     float64
-	grids    []spot // with s within the edges
-	backings []spot
+	scene     *drawing.Scene
+	scale     scale
+	origin    drawing.Point // of station 0 on the reference line
+	from      float64       // arc length at the left edge, m; one girth on the right edge is the same line
+	girth     float64       // m
+	low       float64       // stations shown, m
+	high      float64
+	grids     []spot // with s within the edges
+	backings  []spot
+	runs      []section.Run // faces and curves; nil on a round part
+	reference string        // what the reference line is
+	top       float64       // of the drawing above the surface
 }
 
 // at is where a point of the surface lies on the paper.
@@ -88,7 +94,15 @@ func developedSurface(d *dossier.Dossier, w layout.Words, only []int, width, hei
 		l.grids, l.backings = slices.DeleteFunc(l.grids, other), slices.DeleteFunc(l.backings, other)
 	}
 	all := append(slices.Clone(l.grids), l.backings...)
-	l.from = seam(all, l.girth)
+	l.top, l.reference = surfaceTop, "φ = 0"
+	if outlineOf(d).Meets(0) != nil {
+		l.reference = "reference"
+	}
+	if part := outlineOf(d); !isRound(part) {
+		l.runs = section.Runs(part)
+		l.top += facesRow
+	}
+	l.from = seam(all, l.edges(), l.girth)
 	for i := range l.grids {
 		l.grids[i].s = within(l.grids[i].s, l.from, l.girth)
 	}
@@ -102,23 +116,30 @@ func developedSurface(d *dossier.Dossier, w layout.Words, only []int, width, hei
 	edge := 0.06 * l.girth
 	low, high = low-edge, high+edge
 	left, foot := surfaceLeft, surfaceFoot
+	faced, angled := false, false
 	for _, p := range l.backings {
+		faced, angled = faced || p.face != "", angled || p.face == ""
 		left = max(left, surfaceLeft+layout.TextWidth(station(w, p.x), drawing.Regular, markSize))
 		foot = max(foot, surfaceFoot+layout.TextWidth(aroundPart(w, p), drawing.Regular, markSize))
 	}
-	roomX, roomY := width-left-surfaceRight, height-surfaceTop-foot
+	if faced && angled { // two lines of dimensions
+		foot += secondAxis
+	}
+	roomX, roomY := width-left-surfaceRight, height-l.top-foot
 	l.scale = round(min(roomX/1e3/l.girth, roomY/1e3/(high-low)))
 	l.low, l.high = widen(low, high, roomY/1e3/float64(l.scale), d)
 
-	l.scene = drawing.NewScene(width, surfaceTop+l.scale.mm(l.high-l.low)+foot)
+	l.scene = drawing.NewScene(width, l.top+l.scale.mm(l.high-l.low)+foot)
 	l.scene.Title = "Developed surface of " + layout.OneLine(d.Design.Title) + ", scale " + l.scale.String()
 	left += (roomX - l.scale.mm(l.girth)) / 2
-	l.origin = drawing.At(left-l.scale.mm(l.from), surfaceTop+l.scale.mm(l.high))
+	l.origin = drawing.At(left-l.scale.mm(l.from), l.top+l.scale.mm(l.high))
+	l.drawFaces()
 	l.drawSurface(d)
 	l.drawGauges()
 	l.dimension(w)
 	l.heading(w)
 	l.names()
+	l.faceNames()
 	return l
 }
 
@@ -138,9 +159,9 @@ func widen(low, high, room float64, d *dossier.Dossier) (float64, float64) {
 }
 
 // seam is where the surface is cut open: at the reference line φ = 0 unless a
-// rectangle lies over it, then in the middle of the widest gap. Arc length, m,
-// in (−girth, 0].
-func seam(spots []spot, girth float64) float64 {
+// rectangle lies over it, then in the middle of the widest gap, or at the edge of a
+// face that lies in the gap nearest to its middle. Arc length, m, in (−girth, 0].
+func seam(spots []spot, edges []float64, girth float64) float64 {
 	type arc struct{ from, to float64 }
 	var arcs []arc
 	free := true
@@ -163,6 +184,13 @@ func seam(spots []spot, girth float64) float64 {
 			widest, at = gap, (a.from+end)/2
 		}
 		end = max(end, a.to)
+	}
+	near := widest / 2 * (1 - 1e-6)
+	middle := at
+	for _, e := range edges {
+		if d := math.Remainder(e-middle, girth); math.Abs(d) < near {
+			near, at = math.Abs(d), middle+d
+		}
 	}
 	return within(at, 0, girth) - girth
 }
@@ -189,7 +217,7 @@ func (l *surfaceLayout) drawSurface(d *dossier.Dossier) {
 	// The surface goes on above and below.
 	s.Line(drawing.Hair, a, drawing.At(b.X, a.Y))
 	s.Line(drawing.Hair, drawing.At(a.X, b.Y), b)
-	l.scribe(0)
+	l.scribe(within(0, l.from, l.girth))
 	if l.from == 0 {
 		l.scribe(l.girth)
 	}
@@ -251,23 +279,42 @@ func drawGrid(s *drawing.Scene, c drawing.Point, length, width, angle float64) {
 	}
 }
 
-// dimension draws the running dimensions of every gauge's centre: around the
-// part from the reference line, along it from station 0.
+// dimension draws the running dimensions of every gauge's centre: around the part
+// from the middle of the face that the design places it on, or else from the
+// reference line; along it from station 0.
 func (l *surfaceLayout) dimension(w layout.Words) {
-	var across, up []mark
+	foot, origin := l.at(l.low, l.from), l.at(0, within(0, l.from, l.girth))
+	if l.runs == nil {
+		origin = l.at(0, 0)
+	}
+	byAngle := chain{origin: origin.X, axis: foot.Y + 5}
+	var chains []chain
+	var up []mark
 	for _, p := range l.backings {
 		c := l.at(p.x, p.s)
-		across = append(across, mark{c.X, aroundPart(w, p)})
+		m := mark{c.X, aroundPart(w, p)}
 		up = append(up, mark{c.Y, station(w, p.x)})
+		if p.face == "" {
+			byAngle.marks = append(byAngle.marks, m)
+			continue
+		}
+		middle := l.at(p.x, p.s-p.across).X
+		k := slices.IndexFunc(chains, func(c chain) bool { return math.Abs(c.origin-middle) < 1e-6 })
+		if k < 0 {
+			k = len(chains)
+			chains = append(chains, chain{origin: middle, axis: foot.Y + 5})
+		}
+		chains[k].marks = append(chains[k].marks, m)
 	}
-	foot := l.at(l.low, l.from)
-	origin := l.at(0, 0)
-	across = append(across, mark{origin.X, "φ = 0"})
-	left := runningAcross(l.scene, across, origin.X, foot.Y, foot.Y+5, 3, l.scene.Width-3)
+	if len(chains) > 0 && len(byAngle.marks) > 0 {
+		byAngle.axis += secondAxis // a line of its own
+	}
+	byAngle.marks = append(byAngle.marks, mark{origin.X, l.reference})
+	left := runningAcross(l.scene, append(chains, byAngle), foot.Y, 3, l.scene.Width-3)
 	top := l.at(l.high, l.from)
-	start := origin.Y
+	start := l.at(0, 0).Y
 	if l.shows(0) {
-		up = append(up, mark{origin.Y, station(w, 0)})
+		up = append(up, mark{start, station(w, 0)})
 	} else {
 		start = math.NaN()
 	}
@@ -280,6 +327,9 @@ func (l *surfaceLayout) dimension(w layout.Words) {
 
 // aroundPart is a place around the part in words.
 func aroundPart(w layout.Words, p spot) string {
+	if p.face != "" {
+		return placeWords(w, p)
+	}
 	return w.Place(p.s) + " " + w.LengthUnit() + ", " + layout.Angle(p.around)
 }
 
@@ -290,9 +340,21 @@ func (l *surfaceLayout) shows(x float64) bool { return x > l.low && x < l.high }
 func (l *surfaceLayout) heading(w layout.Words) {
 	s := l.scene
 	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 8, Level: drawing.Top}, drawing.At(0, 1), "Developed surface, scale "+l.scale.String())
-	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 5), "seen from outside; +x up, φ to the right; scribed reference line (triangle) at φ = 0;")
+	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 5), "seen from outside; +x up, φ to the right; scribed reference line (triangle) at "+l.referenceWords()+";")
 	s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 8.4), l.stationLine(w)+"; dimensions to the centre cross of each gauge, "+w.LengthUnit()+" along the surface and degrees")
+	if l.runs != nil {
+		s.Text(drawing.TextStyle{Size: 7, Level: drawing.Top}, drawing.At(0, 11.8), "faces by name, curves shaded; gauges placed on a face are dimensioned from its middle, others from the reference line")
+	}
 	compass(s, drawing.At(s.Width-19, 14))
+}
+
+// referenceWords say where the reference line is: where no surface lies at φ = 0, at
+// the edge that arc length is counted from.
+func (l *surfaceLayout) referenceWords() string {
+	if l.reference == "φ = 0" {
+		return l.reference
+	}
+	return "the edge nearest to φ = 0"
 }
 
 // stationLine says where station 0 is.
@@ -324,7 +386,7 @@ func compass(s *drawing.Scene, c drawing.Point) {
 // names writes the name of each grid and each gauge beside it.
 func (l *surfaceLayout) names() {
 	s := l.scene
-	n := newNamer(s, drawing.At(0, surfaceTop-6), drawing.At(s.Width, l.at(l.low, 0).Y+4))
+	n := newNamer(s, drawing.At(0, l.top-6), drawing.At(s.Width, l.at(l.low, 0).Y+4))
 	for _, p := range l.grids {
 		n.keepClear(l.at(p.x, p.s), l.scale.mm(p.length), l.scale.mm(p.width), pageAngle(p.direction))
 	}

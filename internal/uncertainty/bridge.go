@@ -169,13 +169,15 @@ func stated(m *model.Model, in *model.Input) string {
 			key      string
 			own      float64
 			measured bool
+			from     string // on a face the tolerance of the station holds along the face too
 		}{
-			{"station", p.Station.Tolerance, p.Measured.Station.Set},
-			{"around", p.Around.Tolerance, p.Measured.Around.Set},
-			{"direction", p.Direction.Tolerance, p.Measured.Direction.Set},
+			{"station", p.Station.Tolerance, p.Measured.Station.Set, "station"},
+			{"around", p.Around.Tolerance, p.Measured.Around.Set, "around"},
+			{"across", p.Across.Tolerance, p.Measured.Across.Set, "station"},
+			{"direction", p.Direction.Tolerance, p.Measured.Direction.Set, "direction"},
 		} {
 			if rest == c.key && c.own == 0 && !c.measured {
-				return "placement-tolerance." + c.key
+				return "placement-tolerance." + c.from
 			}
 		}
 	}

@@ -12,7 +12,7 @@ func (w *writer) strength() {
 	w.chapter("Strength")
 	r := w.d.Result
 	var u section.Unit
-	r.State.Section.Surface(r.State.Section.Around(r.Strength.Around), r.Strength.Station, &u)
+	r.State.Section.Surface(r.Strength.At, r.Strength.Station, &u)
 	// The signs of the loads that make it greatest, of all combinations.
 	var worst section.Stress
 	best := -1.0

@@ -15,7 +15,8 @@ const (
 	wrapped    = "mean over the wrapped rectangle of the grid"
 	hooke      = "Hooke's law, free surface, turned by α"
 	standard   = "ASTM E251, OIML R 62: gauge factor on a uniaxial stress field with ν0 = 0.285"
-	boundary   = "Saint-Venant's problem by boundary elements, area average over the grid"
+	boundary   = "Saint-Venant's torsion and flexure by boundary elements (harmonic warping functions, traction-free outline), the error by a finer mesh"
+	averaged   = "Saint-Venant's problem by boundary elements; mean over the grid on the face, stand-off: bending (c + h)/c, torsion γ + 2hθ′"
 )
 
 // round gives the radii of a round section, m.
@@ -45,7 +46,22 @@ func (w *writer) section() {
 			s.Source = "integrals over the outline"
 			w.add(s)
 		}
-		w.add(Step{What: "torsion constant", Symbol: "J", Result: p.J, Unit: "m⁴", Source: boundary})
+		offset := func(v float64) float64 { // rounding is none
+			if math.Abs(v) < 1e-9*p.Depth {
+				return 0
+			}
+			return v
+		}
+		for _, s := range []Step{
+			{What: "torsion constant", Symbol: "J", Result: p.J, Unit: "m⁴"},
+			{What: "its relative error", Symbol: "δJ", Result: p.JError},
+			{What: "error of the surface shear, of its greatest", Symbol: "δτ", Result: p.StressError},
+			{What: "offset of the shear centre from the centroid along y; a shear force through the centroid twists by it", Symbol: "y_s", Result: offset(p.ShearCentreY - p.CentroidY), Unit: "m"},
+			{What: "that along z", Symbol: "z_s", Result: offset(p.ShearCentreZ - p.CentroidZ), Unit: "m"},
+		} {
+			s.Source = boundary
+			w.add(s)
+		}
 	} else {
 		bore := []Number{{"b", b, "m"}, {"a", a, "m"}}
 		w.show(Step{What: "area", Symbol: "A", Formula: "π·(b^2 − a^2)", Source: handbook, With: bore, Result: p.Area, Unit: "m²"}, 0)
@@ -152,7 +168,7 @@ func (w *writer) stress(c design.Component, u section.Stress, p section.Patch, p
 	b, a, ok := w.round()
 	if !ok {
 		for _, s := range []Step{{Symbol: "σ", What: "axial stress per unit of " + name, Result: u.Axial}, {Symbol: "τ", What: "shear stress per unit of " + name, Result: u.Shear}} {
-			s.Unit, s.Source = unit, boundary
+			s.Unit, s.Source = unit, averaged
 			w.add(s)
 		}
 		return

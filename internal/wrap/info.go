@@ -30,14 +30,14 @@ func (b *book) instructions(width float64) *drawing.Scene {
 		all = append(all, "Tiles: cut the tile with the higher number along its dotted join line, lay that edge on the same line of its neighbour so that the crosses of one name meet, and glue. Measure the whole strip before it is cut out.")
 	}
 	all = append(all, "Cut out along the narrow lines that run past the corners.")
-	if p := &b.panels[0]; p.closed {
+	if p := &b.panels[0]; p.round() {
 		all = append(all, fmt.Sprintf("Lay the edge φ = 0 (triangle) on the scribed reference line of the part, the arrow +x toward the part's +x end, the line of station 0 (or the other stations) on its mark, and go round in the sense of φ, which is to the right as seen from outside. The flap goes under and is glued; the line 360° = 0 must meet the edge. A gap means that D is larger than the design's, by the gap over π; an overlap that it is smaller: then stop and measure D."),
 			fmt.Sprintf("The length is π (D + t) = %s, for D = %s and paper of t = %s. Gauges are placed by their angle φ on the surface; the marks are on the paper, whose middle lies t/2 farther out, so that lengths around the part are longer on the paper by %s %% than on the part. Lengths along the part are true.",
 				b.w.place(p.girth*p.stretch), b.w.size(p.girth/math.Pi), b.w.size(b.thickness), fixed((p.stretch-1)*100, 2)))
 	} else {
-		all = append(all, "Lay each strip between the edges of its face, the arrow +x toward the part's +x end, the station lines on their marks.")
+		all = append(all, b.faceInstructions()...)
 	}
-	if len(b.list) > 1 {
+	if len(b.list) > len(b.panels) {
 		all = append(all, "There is a strip for each group of gauges: each is laid at its own stations, measured along the part from station 0.")
 	}
 	all = append(all, "Carry the centre lines over to the part where they run past the outline of each gauge, with the gauge's name beside them, and take the template off before bonding. Nothing is scratched where a gauge goes.")
@@ -66,6 +66,40 @@ func (b *book) instructions(width float64) *drawing.Scene {
 		s.Text(style, drawing.At(5, y), l.text)
 	}
 	return s
+}
+
+// faceInstructions are those for a part with faces.
+func (b *book) faceInstructions() (all []string) {
+	curved := ""
+	for _, p := range b.panels {
+		for _, f := range p.faces {
+			if f.curved {
+				curved = fmt.Sprintf(" Curves are longer than the surface, as the paper's middle runs half its thickness t = %s outside it: one of radius R by (R + t/2)/R.", b.w.size(b.thickness))
+			}
+		}
+	}
+	p := &b.panels[0]
+	if !p.closed {
+		return append(all, "Lay each strip between the edges of its face, which tell what they meet, the arrow +x toward the part's +x end, the station lines on their marks. "+
+			"Flat faces have their true size."+curved)
+	}
+	n := len(p.faces)
+	if n == 1 {
+		return append(all, "Lay the edge φ = 0 (triangle) on the scribed reference line of the part, the arrow +x toward the part's +x end, the station lines on their marks, and go round in the sense of φ, which is to the right as seen from outside. The flap goes under and is glued; the ends must meet. If they do not, stop and measure the part."+curved)
+	}
+	return append(all, fmt.Sprintf("Fold along the lines between faces where the part has a corner, away from you, and lay every fold on its own edge of the part, the arrow +x toward the part's +x end, the station lines on their marks; round in the sense of φ, which is to the right as seen from outside. The left edge lies where %s ends and %s begins; there the other end must meet it, its flap below. Folds add nothing to the length: paper of t = %s may leave a gap of about its thickness at each sharp corner, so trust the edges and not the seam.",
+		p.faces[n-1].title, p.faces[0].title, b.w.size(b.thickness)),
+		fmt.Sprintf("Flat faces have their true size.%s The strip is %s long, the surface %s.", curved, b.w.place(p.paperAt(p.girth)), b.w.place(p.girth)))
+}
+
+// folded tells whether a strip has edges inside it.
+func (b *book) folded() bool {
+	for _, p := range b.panels {
+		if len(p.faces) > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // legend shows every kind of line.
@@ -97,6 +131,9 @@ func (b *book) legend(width float64) *drawing.Scene {
 		return func(s *drawing.Scene, x, y float64) {
 			s.Hatch(drawing.Hair, drawing.PolygonPath(drawing.At(x, y-1.4), drawing.At(x+10, y-1.4), drawing.At(x+10, y+1.4), drawing.At(x, y+1.4)), spacing, angle)
 		}
+	}
+	if b.folded() {
+		all = append(all, sample{"edge of a face: fold at a corner", pen(foldPen)})
 	}
 	if b.panels[0].closed {
 		all = append(all, sample{"flap, glued under the other end", hatched(1.5, -math.Pi/4)})
@@ -140,8 +177,12 @@ func (b *book) featureShows() bool {
 func (b *book) table(width float64) []*drawing.Scene {
 	heads := []string{"gauge", "of type", "strip", "station", "φ", "from φ = 0 on the paper", "direction"}
 	shares := []float64{0.2, 0.16, 0.08, 0.14, 0.1, 0.2, 0.12}
-	if !b.panels[0].closed {
+	switch p := &b.panels[0]; {
+	case !p.closed:
 		heads[4], heads[5] = "face", "from its middle"
+	case !p.round():
+		heads[4], heads[5] = "place", "from the left edge"
+		shares = []float64{0.18, 0.12, 0.07, 0.14, 0.21, 0.16, 0.12}
 	}
 	h := drawing.LineHeight(drawing.Regular, tableSize) + 0.8
 	row := func(font drawing.Font, cells []string) *drawing.Scene {
@@ -169,7 +210,10 @@ func (b *book) table(width float64) []*drawing.Scene {
 		for _, r := range p.backings {
 			station := b.w.place(r.x)
 			cells := []string{r.name, r.gauge, fmt.Sprint(p.number), station, degrees(r.around), b.w.place(r.s * p.panel.stretch), degrees(r.direction)}
-			if !p.panel.closed {
+			switch {
+			case p.panel.closed && !p.panel.round():
+				cells[4], cells[5] = b.place(p.panel, r), b.w.place(p.panel.paperAt(r.s))
+			case !p.panel.closed:
 				cells[4], cells[5] = p.panel.name, b.w.place(r.s-p.panel.datum)
 			}
 			blocks = append(blocks, row(drawing.Regular, cells))

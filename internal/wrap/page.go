@@ -88,7 +88,15 @@ func (p *piece) title() string {
 	if p.panel.closed {
 		return fmt.Sprintf("Strip %d", p.number)
 	}
-	return fmt.Sprintf("Strip %d, face %s", p.number, p.panel.name)
+	return fmt.Sprintf("Strip %d, %s", p.number, p.panel.title())
+}
+
+// title of a panel that is not a whole girth.
+func (p *panel) title() string {
+	if p.curved || strings.HasPrefix(p.name, "edge") {
+		return p.name
+	}
+	return "face " + p.name
 }
 
 // remarks are warnings that do not stand on the paper, or stand there too small.
@@ -100,7 +108,7 @@ func (b *book) remarks() {
 				parted = append(parted, r.name)
 			}
 			if _, half := r.reach(); !p.panel.closed && (r.s-half < -1e-9 || r.s+half > p.panel.girth+1e-9) {
-				b.warn("the outline of %s reaches over the edge of face %s", r.name, p.panel.name)
+				b.warn("the outline of %s reaches over the edge of %s", r.name, p.panel.title())
 			}
 		}
 		if p.beyond {
@@ -108,7 +116,11 @@ func (b *book) remarks() {
 		}
 	}
 	if len(parted) > 0 {
-		b.warn("the seam at φ = 0 cuts the outline of %s: it is drawn in two parts, one at each end of the strip", strings.Join(parted, ", "))
+		where := "at φ = 0"
+		if !b.panels[0].round() {
+			where = "where the ends of the strip meet"
+		}
+		b.warn("the seam "+where+" cuts the outline of %s: it is drawn in two parts, one at each end of the strip", strings.Join(parted, ", "))
 	}
 	if len(b.list) > 1 && b.panels[0].closed {
 		b.warn("the gauges lie too far apart along the part for one strip: there are %d, each to be laid at its own station", len(b.list))
@@ -223,8 +235,11 @@ func (b *book) strip(s *drawing.Scene, page int) {
 	outside, girth := "outside diameter D", "length π (D + t)"
 	p := &b.panels[0]
 	size, long := b.w.size(p.girth/math.Pi), b.w.place(p.girth*p.stretch)
+	if !p.round() {
+		outside, girth, size, long = "section", "length round the part", strings.ReplaceAll(part.Section.Shape, "-", " "), b.w.place(p.paperAt(p.girth))
+	}
 	if !p.closed {
-		outside, girth, size, long = "part", "faces", "flat-sided", fmt.Sprint(len(b.panels))
+		girth, long = "faces with gauges", fmt.Sprint(len(b.panels))
 	}
 	b.cells(s, x, y, width, row, []cell{
 		{"title", b.d.Design.Title, 0.5}, {"part", orDash(part.Number), 0.2}, {"drawing", orDash(part.Drawing), 0.2}, {"revision", orDash(part.Revision), 0.1}})

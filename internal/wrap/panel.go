@@ -1,7 +1,7 @@
 package wrap
 
 import (
-	"fmt"
+	"errors"
 	"math"
 
 	"gridwright/internal/dossier"
@@ -12,7 +12,7 @@ import (
 // part, or one face of another. It knows no paper yet but how much longer the
 // paper is.
 type panel struct {
-	name     string  // of the face; empty for a whole girth
+	name     string  // of the face or curve; empty for a whole girth
 	girth    float64 // around, on the surface, m
 	stretch  float64 // paper over surface, around
 	closed   bool    // its ends meet: 0 and girth are one line
@@ -20,7 +20,17 @@ type panel struct {
 	backings []rect
 	grids    []rect
 	keepOut  []sector
+
+	// Of a part that is not round:
+	knots       []knot // where the paper lies
+	faces       []face // from left to right
+	left, right string // of one face: what meets it at its edges
+	curved      bool   // a curve and not a flat face
+	phi         bool   // of a whole girth: there is a surface at φ = 0
 }
+
+// round tells whether the panel is the whole girth of a round part.
+func (p *panel) round() bool { return p.closed && p.knots == nil }
 
 // rect is a rectangle on a panel: a grid, or the backing of a gauge.
 type rect struct {
@@ -29,7 +39,9 @@ type rect struct {
 	placement int
 	x         float64 // station of the centre, m
 	s         float64 // arc length of the centre from the panel's left edge, m
-	around    float64 // φ of the centre, rad, where the panel is a whole girth
+	around    float64 // φ of the centre, rad
+	face      string  // on which the design places it; "" where it is placed by φ
+	across    float64 // m from the middle of that face
 	direction float64 // of the length, from +x toward growing s, rad
 	length    float64 // m
 	width     float64 // m
@@ -37,14 +49,6 @@ type rect struct {
 
 // sector is a range along one direction.
 type sector struct{ from, to float64 }
-
-// face is a flat side of a part, as it is seen from outside with +x up.
-type face struct {
-	name     string  // such as +y
-	width    float64 // m
-	backings []rect  // with s from the middle of the face
-	grids    []rect
-}
 
 // reach is half of what a rectangle spans along the part and around it, m.
 func (r rect) reach() (axial, around float64) {
@@ -60,16 +64,13 @@ func (r rect) corner(u, v float64) (x, s float64) {
 	return r.x + dx, r.s + ds
 }
 
+var errNothing = errors.New("the design places nothing, so there is nothing to mark; `gridwright pick` chooses placements")
+
 // roundPanel is the developed girth of a round part, cut open at φ = 0, for paper
 // of thickness t.
 func roundPanel(d *dossier.Dossier, t float64) (panel, error) {
-	switch shape := d.Design.Part.Section.Shape; shape {
-	case "round", "round-tube":
-	default:
-		return panel{}, fmt.Errorf("a template for the section %s is not drawn; it can be round or round-tube", shape)
-	}
 	if len(d.Design.Placements) == 0 {
-		return panel{}, fmt.Errorf("the design places nothing, so there is nothing to mark; `gridwright pick` chooses placements")
+		return panel{}, errNothing
 	}
 	section := d.Result.State.Section
 	girth := section.Perimeter(0)
@@ -114,28 +115,6 @@ func roundPanel(d *dossier.Dossier, t float64) (panel, error) {
 		}
 	}
 	return p, nil
-}
-
-// facePanels are the faces of a flat-sided part that carry gauges, one strip
-// each; the reference line is the middle of the face.
-func facePanels(faces []face) []panel {
-	var all []panel
-	for _, f := range faces {
-		if len(f.backings) == 0 {
-			continue
-		}
-		p := panel{name: f.name, girth: f.width, stretch: 1, datum: f.width / 2}
-		move := func(rects []rect) (out []rect) {
-			for _, r := range rects {
-				r.s += f.width / 2
-				out = append(out, r)
-			}
-			return out
-		}
-		p.backings, p.grids = move(f.backings), move(f.grids)
-		all = append(all, p)
-	}
-	return all
 }
 
 // images are where a rectangle shows on the panel: on a whole girth one that lies

@@ -41,9 +41,14 @@ type piece struct {
 	beyond    bool // a gauge reaches past the straight length
 }
 
-func (p *piece) length() float64      { return p.width + p.flap }
-func (p *piece) height() float64      { return (p.high - p.low) * 1e3 }
-func (p *piece) u(s float64) float64  { return s * 1e3 * p.panel.stretch }
+func (p *piece) length() float64 { return p.width + p.flap }
+func (p *piece) height() float64 { return (p.high - p.low) * 1e3 }
+func (p *piece) u(s float64) float64 {
+	if p.panel.knots != nil {
+		return p.panel.paperAt(s) * 1e3
+	}
+	return s * 1e3 * p.panel.stretch
+}
 func (p *piece) v(x float64) float64  { return (x - p.low) * 1e3 }
 func (p *piece) tiles() int           { return p.across.n * p.up.n }
 func (p *piece) shows(x float64) bool { return x > p.low-1e-9 && x < p.high+1e-9 }
@@ -189,6 +194,9 @@ func (b *book) pieces(a area) []*piece {
 // piece with some gauges of a panel.
 func (b *book) piece(p *panel, backings []rect, a area) *piece {
 	c := &piece{panel: p, backings: backings, low: math.Inf(1), high: math.Inf(-1), width: p.girth * 1e3 * p.stretch}
+	if p.knots != nil {
+		c.width = p.paperAt(p.girth) * 1e3
+	}
 	for _, r := range backings {
 		half, _ := r.reach()
 		c.low, c.high = min(c.low, r.x-half), max(c.high, r.x+half)
@@ -208,7 +216,7 @@ func (b *book) piece(p *panel, backings []rect, a area) *piece {
 		c.beyond = low < span.From.SI-1e-9 || high > span.To.SI+1e-9
 	}
 	if p.closed {
-		c.flap = min(max(0.12*c.width, 4), 10)
+		c.flap = flapOf(c.width)
 	}
 	var us, vs []sector
 	for _, r := range append(slices.Clone(c.backings), c.grids...) {
@@ -222,6 +230,9 @@ func (b *book) piece(p *panel, backings []rect, a area) *piece {
 	c.up = tiled(c.height(), a.roomUp(), vs)
 	return c
 }
+
+// flapOf a strip, mm.
+func flapOf(width float64) float64 { return min(max(0.12*width, 4), 10) }
 
 // groups are gauges between which the part is bare so far that a strip for each
 // group takes less paper.

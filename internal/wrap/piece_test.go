@@ -2,7 +2,6 @@ package wrap
 
 import (
 	"math"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -77,64 +76,6 @@ func TestGaugesWhole(t *testing.T) {
 				}
 			}
 		}
-	}
-}
-
-// TestFaces draws a made-up part of two flat faces that carry gauges and one that
-// does not: a strip each of the first two, as wide as its face, with the middle of
-// the face as the line measured from, and no paper to bend.
-func TestFaces(t *testing.T) {
-	d := read(t, "shaft.yaml", shaft(60, "", pair...))
-	gauge := func(name string, x, s float64) rect {
-		return rect{name: name, gauge: "P", x: x, s: s, length: 6e-3, width: 8e-3, placement: int(name[0] - 'A')}
-	}
-	grid := func(name string, x, s float64) rect {
-		return rect{name: name + "1", x: x, s: s, length: 3e-3, width: 2e-3, placement: int(name[0] - 'A')}
-	}
-	faces := []face{
-		{name: "+y", width: 40e-3, backings: []rect{gauge("A", 0, 5e-3)}, grids: []rect{grid("A", 0, 5e-3)}},
-		{name: "+z", width: 30e-3},
-		{name: "−y", width: 40e-3, backings: []rect{gauge("B", 2e-3, -7.5e-3)}, grids: []rect{grid("B", 2e-3, -7.5e-3)}},
-	}
-	b, err := layOut(d, Options{}, 0.1e-3, facePanels(faces))
-	if err != nil {
-		t.Fatal(err)
-	}
-	textsApart(t, "faces", b)
-	strips := assemble(t, b)
-	if len(strips) != 2 {
-		t.Fatalf("%d strips", len(strips))
-	}
-	for i, want := range []struct{ u, v float64 }{{25, 18}, {12.5, 19}} {
-		s := strips[i]
-		h := s.piece.height()
-		for _, u := range []float64{0, 40} {
-			if c := s.covered(cutPen, true, u, 0, h, 0.02); c < 0.999 {
-				t.Errorf("strip %d: edge of the face at %v mm: %.3f of it", i+1, u, c)
-			}
-		}
-		if c := s.covered(referencePen, true, 20, 0, h, 0.02); c < 0.999 {
-			t.Errorf("strip %d: middle of the face: %.3f of it", i+1, c)
-		}
-		if c := s.covered(stationPen, true, want.u, 0, h, 0.02); c < 0.999 {
-			t.Errorf("strip %d: middle of the gauge at %v mm: %.3f of it", i+1, want.u, c)
-		}
-		// The lower edge lies 15 mm below the outline, which reaches 3 mm down.
-		if c := s.covered(stationPen, false, 18, 0, 40, 0.02); c < 0.999 {
-			t.Errorf("strip %d: station of the gauge: %.3f of it", i+1, c)
-		}
-		if s.piece.flap != 0 {
-			t.Errorf("strip %d: a face has a flap", i+1)
-		}
-	}
-	text := said(b)
-	for _, want := range []string{"middle of face +y", "middle of face −y", "edge of face", "across", "A 5.00 mm", "B −7.50 mm"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("%q does not stand on the template", want)
-		}
-	}
-	if strings.Contains(text, "glue") || strings.Contains(text, "360°") {
-		t.Error("a face is not glued to its other end")
 	}
 }
 

@@ -16,6 +16,7 @@ var (
 	backingPen    = drawing.Thin
 	gridCentrePen = drawing.Pen{Width: 0.13, Colour: drawing.Ink}
 	joinPen       = drawing.Pen{Width: 0.25, Colour: drawing.Second, Dash: []float64{1, 1}}
+	foldPen       = drawing.Pen{Width: 0.2, Colour: drawing.Second, Dash: []float64{4, 1}}
 	registerPen   = drawing.Pen{Width: 0.25, Colour: drawing.Second}
 )
 
@@ -147,6 +148,9 @@ func (t *tile) frame() {
 	t.line(cutPen, t.out, drawing.At(-crop, h), drawing.At(l+crop, h))
 	t.line(cutPen, t.out, drawing.At(0, -crop), drawing.At(0, h+crop))
 	t.line(cutPen, t.out, drawing.At(l, -crop), drawing.At(l, h+crop))
+	for _, f := range p.folds() {
+		t.line(foldPen, t.surface(), drawing.At(f, 0), drawing.At(f, h))
+	}
 	for _, u := range p.references() {
 		t.line(referencePen, t.out, drawing.At(u, -2), drawing.At(u, h+2))
 		if t.out.has(drawing.At(u, h+2)) && t.row == p.up.n-1 {
@@ -160,10 +164,23 @@ func (t *tile) frame() {
 // references are where the reference line is drawn: φ = 0 at both ends, or the
 // middle of a face.
 func (p *piece) references() []float64 {
-	if p.panel.closed {
+	switch {
+	case p.panel.round():
+		return []float64{0, p.width}
+	case p.panel.closed && !p.panel.phi:
+		return nil
+	case p.panel.closed && p.panel.datum == 0:
 		return []float64{0, p.width}
 	}
 	return []float64{p.u(p.panel.datum)}
+}
+
+// folds are where faces meet inside the strip.
+func (p *piece) folds() (all []float64) {
+	for k := 1; k < len(p.panel.faces); k++ {
+		all = append(all, p.u(p.panel.faces[k].from))
+	}
+	return all
 }
 
 // stations draws a line round the part through station 0 and the middle of every

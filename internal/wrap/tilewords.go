@@ -52,8 +52,8 @@ func (t *tile) edgeWords() {
 			text := "φ = 0"
 			switch {
 			case !p.panel.closed:
-				text = "middle of face " + p.panel.name
-			case i == 1:
+				text = "middle of " + p.panel.title()
+			case i == 1 && u > 0:
 				text = "360° = 0"
 			}
 			bold := style
@@ -63,10 +63,7 @@ func (t *tile) edgeWords() {
 		for _, r := range p.backings {
 			for _, i := range p.panel.images(r) {
 				if u := p.u(i.s); t.surface().has(drawing.At(u, p.height())) && u > 0.01 && u < p.width-0.01 {
-					where := " " + t.b.w.place(r.s-p.panel.datum)
-					if p.panel.closed {
-						where = " " + degrees(r.around)
-					}
+					where := " " + t.b.place(p.panel, r)
 					name, size := shorten(r.name, style.Font, labelSize, 5, 20)
 					small := style
 					small.Size = size
@@ -118,10 +115,33 @@ func (t *tile) flapWords() {
 func (t *tile) faceWords() {
 	p := t.piece
 	if p.panel.closed {
+		t.faceNames()
 		return
 	}
-	for _, u := range []float64{2.5, p.width - 2.5} {
-		t.upright(u, (t.in.v0+t.in.v1)/2, "edge of face")
+	for k, u := range []float64{2.5, p.width - 2.5} {
+		t.upright(u, (t.in.v0+t.in.v1)/2, "edge to "+[2]string{p.panel.left, p.panel.right}[k])
+	}
+}
+
+// faceNames stand on the faces of a joined strip, near its upper edge, and tell at
+// its ends which faces meet there.
+func (t *tile) faceNames() {
+	p := t.piece
+	n := len(p.panel.faces)
+	if n < 2 {
+		return
+	}
+	for _, f := range p.panel.faces {
+		u0, u1 := max(p.u(f.from), t.in.u0), min(p.u(f.to), t.in.u1)
+		for _, v := range []float64{t.in.v1 - 2.5, t.in.v0 + 2.5, t.in.v1 - 5.5, t.in.v0 + 5.5} {
+			if w, _ := sizeOf(drawing.TextStyle{Font: drawing.Italic, Size: labelSize}, f.title); u1-u0 > w+1.5 {
+				if t.level((u0+u1)/2, v, f.title) {
+					break
+				}
+			} else if u1-u0 > 3.5 && t.upright((u0+u1)/2, t.in.v1-2-w/2, f.title) {
+				break
+			}
+		}
 	}
 }
 
@@ -347,7 +367,10 @@ func (t *tile) identity() {
 // sizes are those that the length of a piece hangs on.
 func (b *book) sizes(p *piece) string {
 	if !p.panel.closed {
-		return "face " + p.panel.name + " " + b.w.size(p.panel.girth)
+		return p.panel.title() + " " + b.w.place(p.panel.girth)
+	}
+	if !p.panel.round() {
+		return "girth " + b.w.place(p.panel.girth) + ", paper " + b.w.size(b.thickness)
 	}
 	return "D " + b.w.size(p.panel.girth/math.Pi) + ", paper " + b.w.size(b.thickness)
 }

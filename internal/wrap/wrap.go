@@ -10,7 +10,13 @@
 // long, and what lies at the angle φ of the part is drawn at L·φ/360°. So
 // distances around the part are longer on the paper than on the surface by
 // (D + t)/D, the outlines of gauges among them; distances along the part are
-// true. A flat face is drawn as it is.
+// true.
+//
+// On another part a flat face is drawn as it is, and a curve as the paper's middle
+// runs, t/2 outside the surface: one of radius R is longer by (R + t/2)/R. A fold at
+// an edge is taken to add nothing, so that the edges are to be laid on the folds one
+// by one. A convex part gets one strip of all its faces if that fits a page, another
+// one strip for each face that carries a gauge.
 //
 // Not modelled: paper that stretches or shrinks, a printer that scales, layers of
 // glue, a taper, what the lap of the flap adds under the paper's other end.
@@ -65,8 +71,7 @@ func (o Options) thickness() (float64, error) {
 // to be scaled in print. Warnings are sentences on what the person with the
 // template has to know beyond what stands on it.
 //
-// A design that places nothing, a section that is not round, a paper or thickness
-// out of range, and a part that takes more than 60 pages are errors.
+// A design that places nothing, a paper or thickness out of range, and a part that takes more than 60 pages are errors.
 func Of(d *dossier.Dossier, o Options) (*drawing.Document, []string, error) {
 	b, err := build(d, o)
 	if err != nil {
@@ -80,6 +85,13 @@ func build(d *dossier.Dossier, o Options) (*book, error) {
 	t, err := o.thickness()
 	if err != nil {
 		return nil, err
+	}
+	if outer := d.Result.State.Section.Loops()[0]; len(outer) != 1 || !outer[0].Circular() {
+		panels, err := generalPanels(d, t, o)
+		if err != nil {
+			return nil, err
+		}
+		return layOut(d, o, t, panels)
 	}
 	p, err := roundPanel(d, t)
 	if err != nil {

@@ -6,7 +6,7 @@ DefineConstant[
   divisions = 10, // elements along each face
   corner = 4,    // elements along each rounded corner
   through = 2,   // elements through the wall
-  layers = 16    // elements along x
+  layers = 10      // elements along x
 ];
 // loop 0 is the outer one, loop 1 the inner one; of each corner the centre and
 // the ends of its arc, counted from the corner +y +z toward -y

@@ -22,7 +22,7 @@ Line(3) = {4, 5};
 Circle(4) = {5, 1, 2};
 Line Loop(1) = {1, 2, 3, 4};
 Plane Surface(1) = {1};
-Transfinite Line {1, 2, 3, 4} = divisions + 1;
+Transfinite Line {1:4} = divisions + 1;
 Transfinite Surface {1};
 Recombine Surface {1};
 e[] = Extrude {length, 0, 0} { Surface{1}; Layers{layers}; Recombine; };
