@@ -35,7 +35,6 @@ type equation struct {
 	at, tangent []complex128 // of the points
 	speed       []float64    // |d point/du|
 	weight      []float64    // of the rule
-	row         []float64    // scratch: K of one point
 	shape       []float64    // of the density, panel.shape
 	basis       [mostPoints]float64
 }

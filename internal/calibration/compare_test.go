@@ -330,7 +330,7 @@ func TestDisagreement(t *testing.T) {
 
 // TestNormalisedError: sign, symmetry and the missing case.
 func TestNormalisedError(t *testing.T) {
-	near(t, "En", NormalisedError(1.1, 0.03, 1.0, 0.04).Value, 0.1/0.1, 1e-12)
+	near(t, "En", NormalisedError(1.1, 0.03, 1.0, 0.04).Value, 1, 1e-12)
 	near(t, "En", NormalisedError(0.9, 0.03, 1.0, 0.04).Value, -1, 1e-12)
 	if NormalisedError(1, 0, 1, 0).OK() {
 		t.Error("an En without uncertainties")

@@ -29,7 +29,6 @@ var bridgeFields = []field[bridgeText]{
 // leads is the lead wires while they are read.
 type leads struct {
 	design.Leads
-	wires int
 }
 
 var leadFields = []field[leads]{

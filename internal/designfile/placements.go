@@ -111,6 +111,12 @@ func (f *file) settlePlacement(v at, p *placementText) {
 // part by the face.
 func (f *file) place(v at, p *placementText, before int) {
 	r := f.r
+	if p.face.node == nil && p.Measured.Across.Set {
+		r.failAt(p.Measured.Across.Place, "`across` counts from the middle of a face, and the placement gives none; write `around:`")
+	}
+	if p.face.node != nil && p.Measured.Around.Set {
+		r.failAt(p.Measured.Around.Place, "the placement lies on a face; write `across:` with the distance measured from the middle of the face")
+	}
 	if p.face.node == nil && p.across.node == nil {
 		if !p.Around.Set && len(r.problems) == before {
 			r.problems = append(r.problems, Problem{r.file, v.line, v.column, join(v.path, "around"), "the key is missing; write `around:` with the angle on the part, such as 90°" + f.orFace()})
@@ -125,9 +131,13 @@ func (f *file) place(v at, p *placementText, before int) {
 		return
 	}
 	if !flatSided(s) {
+		what := "a round part has no faces"
+		if section.Joints(s, 0) != nil {
+			what = "the section has no flat faces"
+		}
 		for _, flat := range []at{p.face, p.across} {
 			if flat.node != nil {
-				r.fail(flat, "a round part has no faces; write `around:` with an angle")
+				r.fail(flat, "%s; write `around:` with an angle", what)
 			}
 		}
 		return

@@ -87,3 +87,18 @@ func BenchmarkWirings(b *testing.B) {
 	}
 	b.ReportMetric(float64(n)/b.Elapsed().Seconds()/1e6, "Mwirings/s")
 }
+
+// BenchmarkBox: a box with rosettes for torque and both bendings, placed and wired.
+func BenchmarkBox(b *testing.B) {
+	d := read(b, text(boxPart, []string{"torque: 300 N·m measure", "bending-y: 200 N·m measure", "bending-z: 200 N·m measure"}, []string{"rosette"}, ""))
+	b.ReportAllocs()
+	for b.Loop() {
+		out, err := Search(context.Background(), d, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if out.Proof != Exhaustive || !out.Met {
+			b.Fatalf("proof %s: %s", out.Proof, out.Nearest)
+		}
+	}
+}

@@ -206,10 +206,10 @@ func TestShearForceOfABox(t *testing.T) {
 }
 
 // A circle that is drawn as a polygon is a shaft: the same arrangement as on the
-// round one, and its output to what 36 sides leave.
+// round one, and its output to what 48 sides leave.
 func TestDrawnCircle(t *testing.T) {
 	var points []string
-	const n = 36
+	const n = 48
 	for k := range n {
 		sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / n)
 		points = append(points, fmt.Sprintf("[%.6f mm, %.6f mm]", 15*cos, 15*sin))

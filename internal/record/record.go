@@ -81,9 +81,6 @@ func build(r *calibration.Result, diag *diagnosis.Diagnosis, opt Options) (*book
 	return b, nil
 }
 
-// drawn are the words of plots: one system only.
-func (b *book) drawn() layout.Words { return layout.Words{Sys: b.w.Sys, Alone: true} }
-
 // titleStrip is what stands at the foot of a page.
 func (b *book) titleStrip(page, of int) (upper, lower []layout.Cell) {
 	p := &b.r.Design.Part
