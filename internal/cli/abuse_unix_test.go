@@ -61,11 +61,24 @@ func writers(t *testing.T) map[string][]string {
 		t.Fatal(err)
 	}
 	open := filepath.Join(filepath.Dir(tube), "feed-screw-open.yaml")
+	data, log := filepath.Join(filepath.Dir(tube), "agitator-tube-calibration.csv"), filepath.Join(t.TempDir(), "log.csv")
+	rows := "T [mV/V],By [mV/V]\n" + strings.Repeat("0.1234,0.0567\n", 5000) // more than a block of the limited file
+	if err := os.WriteFile(log, []byte(rows), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	return map[string][]string{
 		"pick":      {"pick", open, "-o", "%s"},
 		"sheet":     {"sheet", tube, "--trials", "0", "-o", "%s"},
 		"wrap":      {"wrap", tube, "-o", "%s"},
 		"worksheet": {"worksheet", tube, "--trials", "0", "-o", "%s"},
+		"record":    {"calibrate", tube, data, "-q", "-o", "%s"},
+		"matrix":    {"calibrate", tube, data, "-q", "--matrix", "%s"},
+		"loads":     {"loads", tube, log, "-q", "-o", "%s"},
+		"convert":   {"convert", tube, "--units", "us", "-o", "%s"},
+		"new":       {"new", "--part", "tube", "--measure", "torque", "-o", "%s"},
+		"schema":    {"schema", "-o", "%s"},
+		"sweep":     {"sweep", tube, "--vary", "part.section.inside-diameter=30 mm:50 mm:40", "-o", "%s"},
+		"size":      {"size", tube, "--vary", "part.section.inside-diameter=30 mm:50 mm", "-o", "%s"},
 	}
 }
 
@@ -86,6 +99,9 @@ func TestFullDisk(t *testing.T) {
 		for _, before := range []string{"", "kept"} {
 			folder := t.TempDir()
 			file := filepath.Join(folder, "out")
+			if name == "new" && before != "" {
+				continue // it never overwrites
+			}
 			if before != "" {
 				if err := os.WriteFile(file, []byte(before), 0o644); err != nil {
 					t.Fatal(err)
@@ -152,6 +168,8 @@ func TestInterrupt(t *testing.T) {
 	for name, args := range map[string][]string{
 		"predict": {"predict", tube, "--trials", "100000000"},
 		"sheet":   {"sheet", tube, "--trials", "100000000", "-o", "%s"},
+		"sweep":   {"sweep", tube, "--vary", "part.section.inside-diameter=30 mm:50 mm:100000", "-o", "%s"},
+		"size":    {"size", tube, "--vary", "part.section.inside-diameter=30 mm:50 mm", "--vary", "part.section.outside-diameter=55 mm:90 mm", "-o", "%s"},
 	} {
 		folder := t.TempDir()
 		c := exec.Command(bin, with(args, filepath.Join(folder, "out"))...)
@@ -172,6 +190,40 @@ func TestInterrupt(t *testing.T) {
 		if left := files(t, folder); len(left) > 0 || stdout.Len() > 0 {
 			t.Errorf("%s: %v is left, %d bytes on standard output", name, left, stdout.Len())
 		}
+	}
+}
+
+// TestInterruptedLog: Ctrl-C while a log streams in leaves no file, with status 130.
+func TestInterruptedLog(t *testing.T) {
+	bin := program(t)
+	tube, _ := filepath.Abs("../../designs/agitator-tube.yaml")
+	folder := t.TempDir()
+	c := exec.Command(bin, "loads", tube, "-", "-q", "-o", filepath.Join(folder, "out"))
+	in, err := c.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		fmt.Fprintln(in, "T [mV/V],By [mV/V]")
+		for range 1 << 30 {
+			if _, err := fmt.Fprintln(in, "0.1234,0.0567"); err != nil {
+				return // the program is gone
+			}
+		}
+	}()
+	time.Sleep(500 * time.Millisecond)
+	c.Process.Signal(os.Interrupt)
+	if code := exit(t, c.Wait()); code != 130 {
+		t.Errorf("exit %d, want 130", code)
+	}
+	<-done
+	if left := files(t, folder); len(left) > 0 {
+		t.Errorf("%v is left", left)
 	}
 }
 
