@@ -10,16 +10,19 @@ import (
 )
 
 // bar is a prismatic part of which finite elements make a solid model. All of its
-// faces are divided into an even number of equal elements, so that the points at
-// ±0.2 and ±0.3 of their lengths, and their middles, are corners of elements.
+// faces are divided into twelve or twenty-four equal elements, so that the places at
+// which strains are compared are corners of elements.
 type bar struct {
 	name   string
 	script string // of the mesh, in testdata
 	fixed  []setting
 	coarse []setting
 	fine   []setting // half the size across the section
-	length float64   // at least five depths
-	layers float64   // elements along it, all alike
+	// at least five depths; of the box ten, as rigid ends hold its outline in shape and
+	// keep it from warping, which under torque dies out more slowly: at three depths
+	// from an end 0.9 % of the shear is left, at five 0.2 %
+	length float64
+	layers float64 // elements along it, all alike
 	shape  string
 	counts []int
 	dims   []float64
@@ -27,6 +30,23 @@ type bar struct {
 	// of the displacement round its outline over twice its area.
 	solid bool
 }
+
+// elements is how many of them lie along a face.
+func (b *bar) elements(f Face, size []setting) int {
+	name := "divisions"
+	if b.rounded(f) {
+		name = "corner"
+	}
+	for _, v := range size {
+		if v.name == name {
+			return int(v.value)
+		}
+	}
+	return 0
+}
+
+// rounded tells the rounded corner of a box from its faces.
+func (b *bar) rounded(f Face) bool { return b.shape == "box" && !f.Straight }
 
 // setting is a number of a mesh script by its name there.
 type setting struct {
@@ -39,25 +59,25 @@ const degree = math.Pi / 180
 var bars = []bar{
 	{
 		name: "box 60 × 40 × 3, radius 6", script: "box.geo",
-		coarse: []setting{{"divisions", 10}, {"corner", 4}, {"through", 1}},
-		fine:   []setting{{"divisions", 20}, {"corner", 8}, {"through", 2}},
-		length: 0.400, layers: 16,
+		coarse: []setting{{"divisions", 12}, {"corner", 4}, {"through", 1}},
+		fine:   []setting{{"divisions", 24}, {"corner", 8}, {"through", 2}},
+		length: 0.700, layers: 20,
 		shape: "box", dims: []float64{0.060, 0.040, 0.003, 0.006},
 	},
 	{
 		name: "shaft of 40 with flats at ±15", script: "two-flats.geo",
-		coarse: []setting{{"divisions", 10}},
-		fine:   []setting{{"divisions", 20}},
-		length: 0.220, layers: 10, solid: true,
+		coarse: []setting{{"divisions", 12}},
+		fine:   []setting{{"divisions", 24}},
+		length: 0.220, layers: 8, solid: true,
 		shape: "flatted-round", counts: []int{2}, dims: []float64{0.040, 0, 0.015, 180 * degree, 0.015},
 	},
 	{
 		// no symmetry: product of inertia, shear centre and the order of everything count
 		name: "shaft of 40 with flats at 15 toward 20° and at 12 toward 170°", script: "two-flats.geo",
 		fixed:  []setting{{"normal1", 20}, {"across1", 0.015}, {"normal2", 170}, {"across2", 0.012}},
-		coarse: []setting{{"divisions", 10}},
-		fine:   []setting{{"divisions", 20}},
-		length: 0.220, layers: 10, solid: true,
+		coarse: []setting{{"divisions", 12}},
+		fine:   []setting{{"divisions", 24}},
+		length: 0.220, layers: 8, solid: true,
 		shape: "flatted-round", counts: []int{2}, dims: []float64{0.040, 20 * degree, 0.015, 170 * degree, 0.012},
 	},
 }
@@ -70,13 +90,14 @@ const (
 
 // The surface strains of a solid model at mid-length and one layer beyond, at five
 // points of each face, for a unit of each load at mid-length through the centroid,
-// against those of the section: within 1 % of the largest of that strain for that
-// load. Of the strain that a load does not make, shear of a bending moment or
-// strain along the part of a torque, it is 1 % of the largest of any.
+// against those of the section: within 0.3 % of the largest of that strain for that
+// load, and of a strain that the load does not make, shear of a bending moment or
+// strain along the part of a torque, within 0.3 % of the largest of any.
 //
-// The model is meshed by Gmsh and solved by CalculiX. Halving the elements across
-// the section changes the strains of the model by less than 0.3 %. Along it, the
-// strains change with the square of x at most, as elements of the second order do.
+// The model is meshed by Gmsh and solved by CalculiX, with elements of 20 nodes fully
+// integrated: those of reduced integration let the disturbance of the ends through.
+// Halving the elements across the section changes the strains of the model by less
+// than 0.3 %; along it a displacement is at most of the third degree.
 func TestSurfaceStrainAgainstASolidModel(t *testing.T) {
 	for _, b := range bars {
 		t.Run(b.name, func(t *testing.T) {
@@ -87,7 +108,7 @@ func TestSurfaceStrainAgainstASolidModel(t *testing.T) {
 			beyond := b.length / b.layers
 			coarse := b.solve(t, s, b.coarse)
 			fine := b.solve(t, s, b.fine)
-			marks := marksOf(s, 0, beyond)
+			marks := b.marks(s, 0, beyond)
 			for c := design.Axial; c <= design.BendingZ; c++ {
 				var want, got, rough []strain
 				for _, m := range marks {
@@ -102,13 +123,13 @@ func TestSurfaceStrainAgainstASolidModel(t *testing.T) {
 					if worst = max(worst, d); m.across == 0 {
 						middle = max(middle, d)
 					}
-					if d > 0.01 {
+					if !(d <= 0.003) {
 						t.Errorf("%v: at x = %g, y = %.4g, z = %.4g the strains along, around and shear are %.5g; the solid model's %.5g", c, m.x, m.y, m.z, want[i], got[i])
 					}
 					change = max(change, got[i].off(rough[i], scale))
 				}
-				t.Logf("%-9v mid-face within %.2f %%, all points within %.2f %%; half the element changes the model by %.2f %%", c, 100*middle, 100*worst, 100*change)
-				if change > 0.003 {
+				t.Logf("%-9v mid-face within %.3f %%, all points within %.3f %%; half the element changes the model by %.3f %%", c, 100*middle, 100*worst, 100*change)
+				if !(change <= 0.003) {
 					t.Errorf("%v: half the element changes the solid model by %.2g; its mesh is too coarse to judge by", c, change)
 				}
 			}
@@ -121,14 +142,13 @@ func TestSurfaceStrainAgainstASolidModel(t *testing.T) {
 // forces through the centroid, which show how far the shear centre is from it.
 func (b *bar) twist(t *testing.T, s Section, m *model, beyond float64) {
 	p := s.Properties()
-	n := int(b.fine[0].value)
 	rate := func(c design.Component) float64 {
-		return (m.rotation(t, s, n, beyond, c) - m.rotation(t, s, n, -beyond, c)) / (2 * beyond)
+		return (b.rotation(t, s, m, beyond, c) - b.rotation(t, s, m, -beyond, c)) / (2 * beyond)
 	}
 	shearModulus := youngs / (2 * (1 + poisson))
 	j := 1 / (shearModulus * rate(design.Torque))
-	t.Logf("J %.6g m⁴, the solid model's %.2f %% off", p.J, 100*(j/p.J-1))
-	near(t, "J of the solid model", j, p.J, 0.01)
+	t.Logf("J %.6g m⁴, the solid model's %.3f %% off", p.J, 100*(j/p.J-1))
+	near(t, "J of the solid model", j, p.J, 1e-3)
 	if !b.solid {
 		return
 	}
@@ -136,7 +156,7 @@ func (b *bar) twist(t *testing.T, s Section, m *model, beyond float64) {
 	y, z := -rate(design.ShearZ)*shearModulus*j, rate(design.ShearY)*shearModulus*j
 	wantY, wantZ := p.ShearCentreY-p.CentroidY, p.ShearCentreZ-p.CentroidZ
 	t.Logf("shear centre from the centroid %.4f mm, %.4f mm; the solid model's %.4f mm, %.4f mm", 1e3*wantY, 1e3*wantZ, 1e3*y, 1e3*z)
-	if d := math.Hypot(y-wantY, z-wantZ); d > 1e-3*p.Depth {
+	if d := math.Hypot(y-wantY, z-wantZ); !(d <= 1e-4*p.Depth) {
 		t.Errorf("the shear centre is %g m from the solid model's", d)
 	}
 }
@@ -152,14 +172,14 @@ type mark struct {
 	point  func(share float64) (y, z float64) // of the face, from the mark
 }
 
-// marksOf are the middle of each face and four points more, at stations.
-func marksOf(s Section, stations ...float64) []mark {
+// marks are the middle of each face and four points more, at stations.
+func (b *bar) marks(s Section, stations ...float64) []mark {
 	var out []mark
 	for i, f := range s.Faces() {
-		for _, across := range []float64{-0.3, -0.2, 0, 0.2, 0.3} {
-			if !f.Straight && f.Length < 0.01 {
-				continue // a rounded corner
-			}
+		if b.rounded(f) {
+			continue
+		}
+		for _, across := range []float64{-1. / 4, -1. / 6, 0, 1. / 6, 1. / 4} {
 			m := mark{at: s.OnFace(i, across*f.Length), across: across, length: f.Length}
 			m.point = func(share float64) (y, z float64) { return s.Point(s.OnFace(i, (across+share)*f.Length)) }
 			m.y, m.z = s.Point(m.at)

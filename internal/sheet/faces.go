@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"gridwright/internal/drawing"
 	"gridwright/internal/layout"
@@ -90,4 +91,58 @@ func (l *surfaceLayout) ordered() []piece {
 		}
 	}
 	return all
+}
+
+// dimension draws the running dimensions of every gauge's centre: around the part
+// from the middle of the face that the design places it on, or else from the
+// reference line; along it from station 0.
+func (l *surfaceLayout) dimension(w layout.Words) {
+	foot, origin := l.at(l.low, l.from), l.at(0, within(0, l.from, l.girth))
+	if l.runs == nil {
+		origin = l.at(0, 0)
+	}
+	byAngle := chain{origin: origin.X, axis: foot.Y + 5}
+	var chains []chain
+	var up []mark
+	for _, p := range l.backings {
+		c := l.at(p.x, p.s)
+		m := mark{c.X, aroundPart(w, p)}
+		up = append(up, mark{c.Y, station(w, p.x)})
+		if p.face == "" {
+			byAngle.marks = append(byAngle.marks, m)
+			continue
+		}
+		middle := l.at(p.x, p.s-p.across).X
+		k := slices.IndexFunc(chains, func(c chain) bool { return math.Abs(c.origin-middle) < 1e-6 })
+		if k < 0 {
+			k = len(chains)
+			chains = append(chains, chain{origin: middle, axis: foot.Y + 5})
+		}
+		chains[k].marks = append(chains[k].marks, m)
+	}
+	if len(chains) > 0 && len(byAngle.marks) > 0 {
+		byAngle.axis += secondAxis // a line of its own
+	}
+	byAngle.marks = append(byAngle.marks, mark{origin.X, l.reference})
+	left := runningAcross(l.scene, append(chains, byAngle), foot.Y, 3, l.scene.Width-3)
+	top := l.at(l.high, l.from)
+	start := l.at(0, 0).Y
+	if l.shows(0) {
+		up = append(up, mark{start, station(w, 0)})
+	} else {
+		start = math.NaN()
+	}
+	left += runningUp(l.scene, up, start, top.X, top.X-4, top.Y-1, foot.Y+1)
+	if left > 0 {
+		l.scene.Text(drawing.TextStyle{Font: drawing.Italic, Size: markSize, Align: drawing.Right}, drawing.At(l.scene.Width-2, l.scene.Height-1.5),
+			layout.Plural(left, "dimension")+" had no room here: see the table")
+	}
+}
+
+// aroundPart is a place around the part in words.
+func aroundPart(w layout.Words, p spot) string {
+	if p.face != "" {
+		return placeWords(w, p)
+	}
+	return w.Place(p.s) + " " + w.LengthUnit() + ", " + layout.Angle(p.around)
 }

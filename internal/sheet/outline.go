@@ -122,16 +122,18 @@ func cut(l boundary.Loop, z float64, found func(y float64)) {
 	}
 }
 
-// seen tells whether a place on the surface is seen from −y: its normal does not
-// point away, and nothing of the outer loop lies before it.
+// seen tells whether a place on the surface is seen from −y, be it on its edge: its
+// normal does not point away, and nothing of the outer loop lies before a point just
+// off it.
 func seen(s section.Section, at float64) bool {
-	if n := s.Normal(section.Coordinate{S: at}); math.Cos(n) > 1e-9 {
+	normal := s.Normal(section.Coordinate{S: at})
+	if math.Cos(normal) > 1e-9 {
 		return false
 	}
-	p := point(s, at)
-	front, hair := real(p), 1e-6*s.Perimeter(0)
-	cut(s.Loops()[0], imag(p), func(y float64) { front = min(front, y) })
-	return front >= real(p)-hair
+	p := point(s, at) + cmplx.Rect(1e-6*s.Perimeter(0), normal)
+	clear := true
+	cut(s.Loops()[0], imag(p), func(y float64) { clear = clear && y > real(p) })
+	return clear
 }
 
 // nearest is the distance from the centroid to the outline, m, and whether the

@@ -144,7 +144,11 @@ func (v *sectionLayout) axes() {
 	s.Line(drawing.CentreLine, drawing.At(c.X, m.Y+reach.Y), drawing.At(c.X, up))
 	mark, _ := v.surface(0)
 	s.Polygon(drawing.Thin, drawing.Paper, drawing.At(mark.X+0.3, mark.Y), drawing.At(mark.X+2.5, mark.Y-1.2), drawing.At(mark.X+2.5, mark.Y+1.2))
-	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 7, Level: drawing.Middle}, drawing.At(right+0.6, c.Y), "+y")
+	y, level := drawing.At(right+0.6, c.Y), drawing.Middle
+	if !isRound(v.section) { // above the line to a gauge's name
+		y, level = drawing.At(right+0.2, c.Y-0.4), drawing.Baseline
+	}
+	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 7, Level: level}, y, "+y")
 	s.Text(drawing.TextStyle{Font: drawing.Bold, Size: 7, Align: drawing.Centre}, drawing.At(c.X, up-0.9), "+z")
 }
 

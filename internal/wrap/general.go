@@ -81,9 +81,10 @@ func joined(d *dossier.Dossier, t float64) panel {
 			return math.Abs(math.Remainder(r.s-runs[k].From, girth)) < half
 		})
 	}
-	// The edge before φ = 0 if it is free, else the first one after that is.
+	// The edge before φ = 0 if it is free, else the first one after it that is.
+	zero := slices.IndexFunc(runs, func(r section.Run) bool { return on(-r.From, girth) < r.Length })
 	for k := range runs {
-		if i := (len(runs) - 1 + k) % len(runs); clear(i) {
+		if i := (max(zero, 0) + k) % len(runs); clear(i) {
 			first = i
 			break
 		}

@@ -1,6 +1,7 @@
 package wrap
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -271,6 +272,16 @@ func TestFaces(t *testing.T) {
 			t.Errorf("%q does not stand on the template", want)
 		}
 	}
+	x := map[string]float64{}
+	for _, p := range b.pages {
+		for _, b := range p.TextBoxes() {
+			lo, _ := b.Bounds()
+			x[b.Text] = lo.X
+		}
+	}
+	if !(x["edge to edge 3"] < x["edge to edge 5"]) || !(x["edge to −y"] < x["edge to edge 2"]) {
+		t.Errorf("the edges stand at %v: seen from outside with +x up, φ grows to the right", x)
+	}
 	if strings.Contains(text, "glue") || strings.Contains(text, "360°") {
 		t.Error("a face is not glued to its other end")
 	}
@@ -301,5 +312,59 @@ func TestEllipse(t *testing.T) {
 	at := girth/4 + 0.3/2*math.Pi/2
 	if c := s.covered(stationPen, true, at, 0, s.piece.height(), 0.02); c < 0.999 {
 		t.Errorf("the gauge at 90° is not at %.3f mm", at)
+	}
+}
+
+// TestGeneralBytes: two runs on a part that is not round give the same file.
+func TestGeneralBytes(t *testing.T) {
+	for seed := range uint64(8) {
+		text := inventedPart(rand.New(rand.NewPCG(seed, 13))).text
+		var one, two bytes.Buffer
+		for _, w := range []*bytes.Buffer{&one, &two} {
+			b, err := build(predictedText(t, text), Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := b.doc.WritePDF(w); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if !bytes.Equal(one.Bytes(), two.Bytes()) {
+			t.Errorf("seed %d: two runs differ", seed)
+		}
+	}
+}
+
+// TestSeamOffGauges: the strip of a square part begins at an edge, so that a gauge in
+// the middle of +y, where φ = 0 is, lies whole on it, and the reference line with it.
+func TestSeamOffGauges(t *testing.T) {
+	text := strings.Replace(angle, "{shape: polygon, outline: [[0 mm, 0 mm], [40 mm, 0 mm], [40 mm, 14 mm], [14 mm, 14 mm], [14 mm, 50 mm], [0 mm, 50 mm]]}", "{shape: rectangle, width: 30 mm, height: 30 mm}", 1)
+	text = strings.Replace(text, "face: 1, across: 5 mm", "face: +y, across: 0 mm", 1)
+	text = strings.Replace(text, "face: 4, across: -7.5 mm", "face: -z, across: 0 mm", 1)
+	b, err := build(predictedText(t, text), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range b.panels[0].backings {
+		if n := len(b.panels[0].images(r)); n != 1 {
+			t.Errorf("%s is drawn in %d parts", r.name, n)
+		}
+	}
+	s := assemble(t, b)[0]
+	for _, pen := range []drawing.Pen{referencePen, stationPen} {
+		if c := s.covered(pen, true, 15, 0, s.piece.height(), 0.02); c < 0.999 {
+			t.Errorf("φ = 0 and the gauge there are not in the middle of the first face: %.3f", c)
+		}
+	}
+	for _, u := range []float64{30, 60, 90} {
+		if c := s.covered(foldPen, true, u, 0, s.piece.height(), 0.02); c < 0.999 {
+			t.Errorf("no fold at %v mm", u)
+		}
+	}
+	said := said(b)
+	for _, want := range []string{"+y", "+z", "−y", "−z", "φ = 0", "where −z ends and +y begins"} {
+		if !strings.Contains(strings.ReplaceAll(said, "\n", " "), want) {
+			t.Errorf("%q does not stand on the template", want)
+		}
 	}
 }

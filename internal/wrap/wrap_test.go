@@ -234,7 +234,7 @@ func TestErrors(t *testing.T) {
 		{"thickness NaN", ok, Options{Thickness: math.NaN()}, "between 0 and 1 mm"},
 		{"too large", read(t, "drum.yaml", shaft(20000, "", pair...)), Options{}, "more than 60 pages"},
 		{"nothing placed", emptied(ok), Options{}, "places nothing"},
-		{"not round", squared(ok), Options{}, "round or round-tube"},
+		{"nothing placed on a box", emptied(predictedText(t, angle)), Options{}, "places nothing"},
 	} {
 		if _, _, err := Of(c.d, c.o); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v", c.name, err)
@@ -245,13 +245,6 @@ func TestErrors(t *testing.T) {
 func emptied(d *dossier.Dossier) *dossier.Dossier {
 	c, plan := *d, *d.Design
 	plan.Placements = nil
-	c.Design = &plan
-	return &c
-}
-
-func squared(d *dossier.Dossier) *dossier.Dossier {
-	c, plan := *d, *d.Design
-	plan.Part.Section.Shape = "box"
 	c.Design = &plan
 	return &c
 }

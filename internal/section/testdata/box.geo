@@ -2,10 +2,10 @@
 // corners rounded, drawn along x about the origin. Lengths in metres.
 DefineConstant[
   width = 0.060, height = 0.040, wall = 0.003, radius = 0.006,
-  length = 0.4,  // along x
-  divisions = 10, // elements along each face
-  corner = 4,    // elements along each rounded corner
-  through = 2,   // elements through the wall
+  length = 0.4,
+  divisions = 10,  // elements along each face
+  corner = 4,      // elements along each rounded corner
+  through = 2,     // elements through the wall
   layers = 10      // elements along x
 ];
 // loop 0 is the outer one, loop 1 the inner one; of each corner the centre and
