@@ -129,7 +129,7 @@ func (e *env) printPick(d *design.Design, text []byte, o *pick.Outcome, u *uncer
 		return nil
 	}
 	if e.json {
-		return e.result(onFaces(o, report.PickedOf(o, u)), digest(text))
+		return e.result(report.PickedOf(o, u), digest(text))
 	}
 	var b bytes.Buffer
 	t := e.text(&b)
@@ -139,42 +139,6 @@ func (e *env) printPick(d *design.Design, text []byte, o *pick.Outcome, u *uncer
 	t.Trace(digest(text))
 	_, err := e.out.Write(b.Bytes())
 	return e.write(err)
-}
-
-// faced is the published shape of a search whose placements may stand on faces: the
-// keys and their order are those of report.Picked.
-type faced struct {
-	Candidates []facedCandidate `json:"candidates"`
-	report.Picked
-}
-
-type facedCandidate struct {
-	Rank       int                       `json:"rank"`
-	Placements map[string]facedPlacement `json:"placements"`
-	report.PickedCandidate
-}
-
-type facedPlacement struct {
-	Gauge     string `json:"gauge"`
-	Station   string `json:"station"`
-	Around    string `json:"around,omitempty"`
-	Face      string `json:"face,omitempty"`
-	Across    string `json:"across,omitempty"`
-	Direction string `json:"direction"`
-}
-
-// onFaces writes each placement with the keys of the design file: around, or face
-// and across.
-func onFaces(o *pick.Outcome, p report.Picked) faced {
-	out := faced{Candidates: []facedCandidate{}, Picked: p}
-	for i, c := range p.Candidates {
-		f := facedCandidate{Rank: c.Rank, Placements: map[string]facedPlacement{}, PickedCandidate: c}
-		for _, t := range designfile.Describe(o.Candidates[i].Design).Placements {
-			f.Placements[t.Name] = facedPlacement{t.Gauge, t.Station, t.Around, t.Face, t.Across, t.Direction}
-		}
-		out.Candidates = append(out.Candidates, f)
-	}
-	return out
 }
 
 // writePick writes the design with one candidate added, after reading it back.

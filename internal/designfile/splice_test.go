@@ -101,3 +101,35 @@ func TestUnitLeavesNoTraceOfRadians(t *testing.T) {
 		}
 	}
 }
+
+// A placement on a face is written with the face and what it is across, in a file
+// in lines as in one in braces, and reads back so.
+func TestSpliceFaces(t *testing.T) {
+	a := Arrangement{
+		Placements: []PlacementText{
+			{Name: "A", Gauge: "S", Station: "0 mm", Face: "+z", Across: "-12.5 mm", Direction: "45°"},
+			{Name: "B", Gauge: "S", Station: "0 mm", Face: "3", Across: "0 mm", Direction: "0°"},
+		},
+		Bridges: []BridgeText{{"T", "torque", []string{"A2", "A1", "B2", "B1"}, ""}},
+	}
+	for _, in := range []string{
+		"gridwright: 1\ntitle: t\npart: {material: C45+N, section: {shape: rectangle, width: 60 mm, height: 20 mm}}\nloads: {torque: {rated: 1 N·m, use: measure}}\ngauges: {S: {pattern: shear-pair, grid: {length: 3 mm, width: 2 mm}, resistance: 350 Ω, gauge-factor: 2}}\n",
+		`{"gridwright": 1, "title": "t", "part": {"material": "C45+N", "section": {"shape": "rectangle", "width": "60 mm", "height": "20 mm"}}, "loads": {"torque": {"rated": "1 N·m", "use": "measure"}}, "gauges": {"S": {"pattern": "shear-pair", "grid": {"length": "3 mm", "width": "2 mm"}, "resistance": "350 Ω", "gauge-factor": 2}}}`,
+	} {
+		out, err := Splice([]byte(in), a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := Read("x.yaml", out)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, out)
+		}
+		if diff := cmp.Diff(a, Describe(d)); diff != "" {
+			t.Error(diff)
+		}
+		// Face 3 of a rectangle looks toward −y.
+		if p := d.Placements; p[0].Across.SI != -0.0125 || p[1].FaceIndex != 2 {
+			t.Errorf("%+v", p)
+		}
+	}
+}

@@ -175,6 +175,10 @@ func (s *search) difference(c *Candidate, pr *proposal, other *Candidate, than *
 		return say(
 			fmt.Sprintf("its bending bridges, which give %s where those give %s", a, b),
 			fmt.Sprintf("its bending bridges give %s, those of the first %s", b, a))
+	case prWorse.off != prBetter.off:
+		return say(
+			fmt.Sprintf("its gauges on the middle of their faces alone, %d off it where that one has %d; they are equal in all else", prBetter.off, prWorse.off),
+			fmt.Sprintf("as good as the first in all figures of the rule; %s off the middle of the face, of the first %d", plural(prWorse.off, "gauge"), prBetter.off))
 	case !same(prWorse.room, prBetter.room):
 		length := func(x float64) string { return quantity.Format(x, quantity.Length, quantity.SI, 4) }
 		return say(

@@ -256,7 +256,7 @@ func TestFaceCandidatesReadBack(t *testing.T) {
 					}
 				}
 			}
-			if one.Rank > 2 {
+			if one.Rank > 1 {
 				continue
 			}
 			for _, f := range check.Of(again) {

@@ -237,6 +237,18 @@ func (l *layout) room() float64 {
 	return least
 }
 
+// off is how many gauges stand off the middle of their face.
+func (l *layout) off() (n int) {
+	for i := range l.rings {
+		for _, s := range l.rings[i].spots {
+			if s.face != "" && !s.middle {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // turned is by how much the patterns are turned, for the order among equals.
 func (l *layout) turned() int {
 	total := 0

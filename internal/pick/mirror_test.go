@@ -247,3 +247,27 @@ func TestErrorsOnFaces(t *testing.T) {
 		t.Errorf("kinds %v", seen)
 	}
 }
+
+// A grid at 45° on the middle of a face and one at −45° there are mirror images: the
+// second is folded into the first, one at 0° is not.
+func TestMirroredPatternsFold(t *testing.T) {
+	p, err := newProblem(read(t, text(barPart, []string{"torque: 100 N·m measure", "shear-z: 1 kN reject"}, []string{"single"}, "")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.chart()
+	fold := &folder{p: p, group: p.preserving(), seen: map[string]bool{}}
+	for _, c := range []struct {
+		turned int
+		first  bool
+	}{{45, true}, {315, false}, {0, true}, {90, true}} {
+		at, ok := p.spotAt(p.section.Around(math.Pi / 2).S)
+		if !ok || at.face != "+z" {
+			t.Fatalf("%+v", at)
+		}
+		l := layout{rings: []ring{{gauge: 0, turn: c.turned, spots: []spot{at}}}}
+		if fold.first(&l) != c.first {
+			t.Errorf("turned %d°: first %v", c.turned, !c.first)
+		}
+	}
+}

@@ -30,6 +30,7 @@ type standing struct {
 	output   float64
 	jumpers  int
 	aligned  float64
+	off      int     // gauges off the middle of their face; 0 on a round part
 	room     float64 // width of the narrowest face with a gauge; 0 on a round part
 	// and so that the order is always the same:
 	start  int
@@ -52,7 +53,7 @@ func (p *problem) rule() string {
 	}
 	words = append(words, "fewer gauges", "the greater of the least rated outputs", "fewer jumpers between gauges", "more output of the bending bridges")
 	if !p.round {
-		words = append(words, "the wider faces")
+		words = append(words, "fewer gauges off the middle of their face", "the wider faces")
 	}
 	words = append(words, "the smaller start angle", "the pattern turned less", "the earlier name")
 	within := "1e-6 of each other"
@@ -79,7 +80,7 @@ func (s *search) proposals() []*proposal {
 			pr.standing = standing{
 				noBridge: st.missing, unlike: st.unlike, excess: st.excess, spare: full - st.full, opposite: st.opposite,
 				gauges: len(l.placements), output: st.output, jumpers: st.touched, aligned: st.aligned,
-				room: l.room(), start: l.start(), turned: l.turned(), name: s.label(l, &st),
+				off: l.off(), room: l.room(), start: l.start(), turned: l.turned(), name: s.label(l, &st),
 			}
 			out = append(out, pr)
 		}
@@ -122,7 +123,7 @@ func rank(p *problem, all []*proposal) []*proposal {
 		for _, c := range []int{
 			x.noBridge - y.noBridge, x.unlike - y.unlike, excess[x] - excess[y], x.spare - y.spare, no(x.opposite) - no(y.opposite),
 			x.gauges - y.gauges, output[x] - output[y], x.jumpers - y.jumpers, aligned[x] - aligned[y],
-			room[x] - room[y], x.start - y.start, x.turned - y.turned, strings.Compare(x.name, y.name),
+			x.off - y.off, room[x] - room[y], x.start - y.start, x.turned - y.turned, strings.Compare(x.name, y.name),
 		} {
 			if c != 0 {
 				return c

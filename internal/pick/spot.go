@@ -173,7 +173,7 @@ func (p *problem) spotAt(s float64) (spot, bool) {
 }
 
 // above is by how much the torsion shear of a place has to exceed that at the
-// middle of its face for the place to count besides: the rest is rounding of the
+// other places of its face for it to count besides: the rest is rounding of the
 // solution, or not worth a gauge off the middle.
 const above = 1.02
 
@@ -185,9 +185,8 @@ const sees = 0.3
 // part: those of
 //
 //   - the middles of straight faces,
-//   - the places of greatest torsion shear of straight faces, where it is 2 % above
-//     that at the middle, and of curved runs,
 //   - the middles of curved runs, and every 45° on them,
+//   - the places of greatest torsion shear, where it is 2 % above that at these,
 //   - pairs to either side of the middle of straight faces, a quarter of the face
 //     from it: with shear forces among the loads, whose shear differs there where it
 //     is none at the middle; as far out as the backing goes where a bending is to be
@@ -209,11 +208,8 @@ func (p *problem) spots(g, turned int) []spot {
 		if !r.closed {
 			seeds = append(seeds, r.middle)
 		}
-		for a := 0; a < 360 && !r.straight; a += 45 {
-			phi := float64(a) * deg
-			if s := p.section.Around(phi).S; p.section.Meets(phi) == nil && apart(s, r.middle, girth) <= r.half-reach+slack {
-				seeds = append(seeds, s)
-			}
+		if !r.straight {
+			seeds = append(seeds, p.every45(r, reach)...)
 		}
 	}
 	farOut := p.blind(seeds)
@@ -314,9 +310,31 @@ func (p *problem) blind(places []float64) bool {
 	return false
 }
 
+// every45 are the places on a curve at multiples of 45° that are reach from its ends.
+func (p *problem) every45(r *run, reach float64) (out []float64) {
+	for a := 0; a < 360; a += 45 {
+		phi := float64(a) * deg
+		if s := p.section.Around(phi).S; p.section.Meets(phi) == nil && apart(s, r.middle, p.section.Perimeter(0)) <= r.half-reach+slack {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// shearOnCurve is the greatest torsion shear at the middle of a curve and every 45°.
+func (p *problem) shearOnCurve(r *run) float64 {
+	var u section.Unit
+	most := 0.0
+	for _, s := range append(p.every45(r, 0), r.middle) {
+		p.section.Surface(section.Coordinate{S: s}, 0, &u)
+		most = math.Max(most, math.Abs(u[design.Torque].Shear))
+	}
+	return most
+}
+
 // torsionPeaks are the places of greatest torsion shear that count besides the
-// middles of straight faces, as arc lengths: to 0.1 mm on straight faces, to 1° on
-// curves. Shear that grows right up to a re-entrant corner has no place of greatest
+// middles and, on curves, every 45°, as arc lengths: to 0.1 mm on straight faces, to
+// 1° on curves. Shear that grows right up to a re-entrant corner has no place of greatest
 // value on the face: it changes too fast there for a grid.
 func (p *problem) torsionPeaks() (out []float64) {
 	girth := p.section.Perimeter(0)
@@ -333,7 +351,7 @@ func (p *problem) torsionPeaks() (out []float64) {
 			}
 			if !r.straight {
 				phi := math.Round(p.section.Angle(peak.At)/deg) * deg
-				if p.section.Meets(phi) == nil {
+				if p.section.Meets(phi) == nil && math.Abs(peak.Shear) > above*p.shearOnCurve(r) {
 					out = append(out, p.section.Around(phi).S)
 				}
 				break

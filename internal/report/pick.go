@@ -51,7 +51,9 @@ type PickedCandidate struct {
 type PickedPlacement struct {
 	Gauge     string `json:"gauge"`
 	Station   string `json:"station"`
-	Around    string `json:"around"`
+	Around    string `json:"around,omitempty"`
+	Face      string `json:"face,omitempty"`
+	Across    string `json:"across,omitempty"`
 	Direction string `json:"direction"`
 }
 
@@ -113,7 +115,7 @@ func PickedOf(o *pick.Outcome, u *uncertainty.Result) Picked {
 				m.Joints, m.Leads, m.Jumpers, append([]string{}, m.Missed...), pickedErrors(&c), c.Care()}}
 		a := designfile.Describe(c.Design)
 		for _, p := range a.Placements {
-			pc.Placements[p.Name] = PickedPlacement{p.Gauge, p.Station, p.Around, p.Direction}
+			pc.Placements[p.Name] = PickedPlacement{p.Gauge, p.Station, p.Around, p.Face, p.Across, p.Direction}
 		}
 		for i, b := range a.Bridges {
 			pb := PickedBridge{Measures: b.Measures, Excitation: b.Excitation}
@@ -192,7 +194,7 @@ func (t Text) candidate(c *pick.Candidate) {
 	tab := table{align: "llrrr"}
 	for i, p := range a.Placements {
 		n := c.Design.Placements[i]
-		tab.row(p.Name, p.Gauge, "station "+t.show(n.Station.SI, quantity.Length), "around "+t.show(n.Around.SI, quantity.Angle), "direction "+t.show(n.Direction.SI, quantity.Angle))
+		tab.row(p.Name, p.Gauge, "station "+t.show(n.Station.SI, quantity.Length), t.where(n), "direction "+t.show(n.Direction.SI, quantity.Angle))
 	}
 	tab.writeTo(t.W, "  ")
 	tab = table{align: "l"}
@@ -208,4 +210,15 @@ func (t Text) candidate(c *pick.Candidate) {
 		wrap(t.W, "  misses: ", s)
 	}
 	wrap(t.W, "  ", c.Why)
+}
+
+// where on the girth a placement sits, in words.
+func (t Text) where(p design.Placement) string {
+	if p.Face == "" {
+		return "around " + t.show(p.Around.SI, quantity.Angle)
+	}
+	if p.Across.SI == 0 {
+		return "face " + p.Face
+	}
+	return "face " + p.Face + ", across " + t.show(p.Across.SI, quantity.Length)
 }
