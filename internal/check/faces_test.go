@@ -119,7 +119,8 @@ var badFaces = []badDesign{
 
 // Gauges on adjacent faces never overlap, however near the edge; on one face they do.
 func TestFacesArePartedByEdges(t *testing.T) {
-	text := with(t, bar, "A: {gauge: S, face: +z}", "A: {gauge: S, face: +z, across: -9.5 mm}", "B: {gauge: S, face: -z}", "B: {gauge: S, face: -y, across: 9.5 mm}")
+	text := with(t, bar, "A: {gauge: S, face: +z}", "A: {gauge: S, face: +z, across: 11.5 mm}", "B: {gauge: S, face: -z}", "B: {gauge: S, face: -y, across: -11.5 mm}")
+	// developed, their middles lie 7 mm apart and the backings of 10 mm would overlap
 	if f := find(judged(t, read(t, text)), "overlap", ""); f != nil {
 		t.Errorf("across an edge: %s", f.Message)
 	}

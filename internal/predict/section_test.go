@@ -26,6 +26,12 @@ func flatOf(t testing.TB, sec, loads, place string) *predict.Result {
 	return of(t, strings.NewReplacer("SECTION", sec, "LOADS", loads, "PLACE", place).Replace(flatSided))
 }
 
+// within compares relative to what is wanted.
+func within(t rapid.TB, what string, got, want, tol float64) {
+	t.Helper()
+	near(t, what, got/want, 1, tol)
+}
+
 func point(y, z float64) string { return fmt.Sprintf("[%.15g mm, %.15g mm]", y, z) }
 
 // Bending of a rectangle is greatest at a corner, M c/I summed over both axes; torsion in
@@ -35,7 +41,7 @@ func TestStrengthOfARectangle(t *testing.T) {
 	const sec = "{shape: rectangle, width: 40 mm, height: 20 mm}"
 	r := flatOf(t, sec, "bending-y: {rated: 100 N·m, use: measure}, bending-z: {rated: 200 N·m}", "face: +z")
 	want := 100*6/(0.040*0.020*0.020) + 200*6/(0.020*0.040*0.040)
-	near(t, "corner", r.Strength.VonMises, want, 1e-9)
+	within(t, "corner", r.Strength.VonMises, want, 1e-9)
 	if y, z := r.State.Section.Point(r.Strength.At); math.Abs(math.Abs(y)-0.020) > 1e-9 || math.Abs(math.Abs(z)-0.010) > 1e-9 {
 		t.Errorf("greatest at %g, %g; it is a corner", y, z)
 	}
@@ -43,7 +49,7 @@ func TestStrengthOfARectangle(t *testing.T) {
 		t.Errorf("%g m left out of a rectangle, which has no re-entrant corner", r.Strength.Left)
 	}
 	r = flatOf(t, sec, "torque: {rated: 100 N·m, use: measure}", "face: +z")
-	near(t, "middle", r.Strength.VonMises, math.Sqrt(3)*100/(0.246*0.040*0.020*0.020), 2e-3)
+	within(t, "middle", r.Strength.VonMises, math.Sqrt(3)*100/(0.246*0.040*0.020*0.020), 2e-3)
 	if y, z := r.State.Section.Point(r.Strength.At); math.Abs(y) > 1e-5 || math.Abs(math.Abs(z)-0.010) > 1e-9 {
 		t.Errorf("greatest at %g, %g; it is the middle of the longer side", y, z)
 	}
@@ -56,7 +62,7 @@ func TestReentrantCornersAreLeftOut(t *testing.T) {
 		"torque: {rated: 20 N·m, use: measure}, bending-y: {rated: 10 N·m}", "face: -z, across: -10 mm")
 	s := r.State.Section
 	left := predict.ReentrantShare * s.Properties().Depth
-	near(t, "left out", r.Strength.Left, left, 1e-12)
+	within(t, "left out", r.Strength.Left, left, 1e-12)
 	var corner section.Joint
 	for _, j := range section.Joints(s, 0) {
 		if j.Reentrant() {
@@ -109,7 +115,7 @@ func TestStrengthOfFlatSidesAgainstBruteForce(t *testing.T) {
 			if got.Value < brute*(1-1e-6) || got.Value > brute*(1+1e-2) {
 				rt.Errorf("%s: %g, brute force %g", c.sec, got.Value, brute)
 			}
-			near(rt, "value at its place", stress(got.At), got.Value, 1e-9)
+			within(rt, "value at its place", stress(got.At), got.Value, 1e-9)
 		})
 	}
 }
@@ -125,12 +131,20 @@ func TestStiffnessOfATurnedRectangle(t *testing.T) {
 	sec := "{shape: polygon, outline: [" + corner(-20, -10) + ", " + corner(20, -10) + ", " + corner(20, 10) + ", " + corner(-20, 10) + "]}"
 	r := flatOf(t, sec, "bending-y: {rated: 100 N·m, use: measure}", "face: 3")
 	weak, strong := 200e9*0.040*math.Pow(0.020, 3)/12, 200e9*0.020*math.Pow(0.040, 3)/12
-	near(t, "weaker axis", value(t, "EI", r.Stiffness.Bending), weak, 1e-9)
-	near(t, "stronger axis", value(t, "EI", r.Stiffness.Stronger), strong, 1e-9)
+	within(t, "weaker axis", value(t, "EI", r.Stiffness.Bending), weak, 1e-9)
+	within(t, "stronger axis", value(t, "EI", r.Stiffness.Stronger), strong, 1e-9)
 	// the larger is about the axis across the long side: 30° + 90° from y, or −60°
-	near(t, "axis", r.Stiffness.Axis, -60*deg, 1e-9)
+	within(t, "axis", r.Stiffness.Axis, -60*deg, 1e-9)
 	s, c := math.Sincos(30 * deg)
 	// in its principal axes the moment has the parts M cos and M sin
 	want := 0.2 * 100 * math.Hypot(c/weak, s/strong)
-	near(t, "bend", value(t, "bend", r.Stiffness.Bend), want, 1e-9)
+	within(t, "bend", value(t, "bend", r.Stiffness.Bend), want, 1e-9)
+}
+
+// One whole prediction of a box, its solution included: another width each time.
+func BenchmarkPredictBox(b *testing.B) {
+	for i := 0; b.Loop(); i++ {
+		w := 60 + 1e-6*float64(i%100000)
+		flatOf(b, fmt.Sprintf("{shape: box, width: %.9f mm, height: 40 mm, wall: 3 mm, corner-radius: 6 mm}", w), "torque: {rated: 1 N·m, use: measure}, bending-y: {rated: 1 N·m}, axial: {rated: 1 N}", "face: +z")
+	}
 }

@@ -90,9 +90,9 @@ func turn(phi float64) float64 {
 	return math.Max(phi, 0)
 }
 
-// near is how close to a re-entrant corner a stress is not given, of the section's
+// beside is how close to a re-entrant corner a stress is not given, of the section's
 // greatest dimension: there it has no bound.
-const near = 1e-3
+const beside = 1e-3
 
 // Around is the shear at n points spread evenly along the outer loop from φ = 0, and
 // in the middle of every straight face that is no part of a drawn curve; none at a
@@ -122,7 +122,7 @@ func (p *Profile) Around(n int) []Point {
 
 func (p *Profile) singular(joints []section.Joint, s float64) bool {
 	for _, j := range joints {
-		if j.Reentrant() && math.Abs(math.Remainder(s-j.At.S, p.Section.Perimeter(0))) < near*p.Properties.Depth {
+		if j.Reentrant() && math.Abs(math.Remainder(s-j.At.S, p.Section.Perimeter(0))) < beside*p.Properties.Depth {
 			return true
 		}
 	}
@@ -154,9 +154,21 @@ func (p *Profile) best(c design.Component) Best {
 	}
 	girth := p.Section.Perimeter(0)
 	var all []Place
+	type drawnSide struct {
+		face   int
+		stress float64
+	}
+	var drawn []drawnSide // sides of curves drawn in short ones: their middles
 	for i, f := range p.Faces {
 		if f.Straight && f.Before+f.Behind < girth/50 || p.notch(f) {
 			continue // no place for a grid
+		}
+		if f.Before > f.Length && f.Behind > f.Length { // a short side of a drawn curve
+			at := f.Middle
+			v := stress(at)
+			drawn = append(drawn, drawnSide{i, v})
+			out.Stress = math.Max(out.Stress, math.Abs(v))
+			continue
 		}
 		for _, across := range p.candidates(i, f, c, stress) {
 			at := p.Section.OnFace(i, across)
@@ -166,6 +178,27 @@ func (p *Profile) best(c design.Component) Best {
 			all = append(all, place)
 			out.Stress = math.Max(out.Stress, math.Abs(place.Stress))
 		}
+	}
+	least := math.Inf(1)
+	for _, d := range drawn {
+		least = math.Min(least, math.Abs(d.stress))
+	}
+	if len(drawn) == len(p.Faces) && least > out.Stress*(1-equal) { // a round that is drawn
+		out.Even = true
+		return out
+	}
+	for _, d := range drawn {
+		if math.Abs(d.stress) < out.Stress*(1-equal) {
+			continue
+		}
+		if len(out.Places) == mostPlaces {
+			out.More++
+			continue
+		}
+		f := p.Faces[d.face]
+		place := Place{At: f.Middle, Face: f, Around: turn(p.Section.Angle(f.Middle)), Stress: d.stress}
+		place.Y, place.Z = p.Section.Point(f.Middle)
+		out.Places = append(out.Places, place)
 	}
 	for _, a := range all {
 		switch {

@@ -1,15 +1,27 @@
 package report
 
 import (
+	"bytes"
 	"fmt"
+	"strings"
+	"unicode/utf8"
 
 	"gridwright/internal/dossier"
 	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
 )
 
-// across is how many bridges stand side by side.
+// across is how many bridges stand side by side at the most.
 const across = 4
+
+// widest is the length of the longest line.
+func widest(text string) int {
+	most := 0
+	for _, line := range strings.Split(text, "\n") {
+		most = max(most, utf8.RuneCountInString(line))
+	}
+	return most
+}
 
 // Predict writes the whole prediction.
 func (t Text) Predict(d *dossier.Dossier) {
@@ -17,8 +29,20 @@ func (t Text) Predict(d *dossier.Dossier) {
 	t.Part(d.Design, r.Section)
 	t.loads(d)
 	t.grids(r)
-	for i := 0; i < len(r.Bridges); i += across {
-		t.bridges(d, r.Bridges[i:min(i+across, len(r.Bridges))])
+	for i := 0; i < len(r.Bridges); {
+		n := min(across, len(r.Bridges)-i)
+		var b bytes.Buffer
+		for ; ; n-- {
+			b.Reset()
+			narrow := t
+			narrow.W = &b
+			narrow.bridges(d, r.Bridges[i:i+n])
+			if n == 1 || widest(b.String()) <= Columns {
+				break
+			}
+		}
+		t.printf("%s", b.String())
+		i += n
 	}
 	t.matrix(d, r)
 	t.strength(r)

@@ -96,10 +96,9 @@ func (t Text) Section(d *design.Design, p *profile.Profile) {
 	t.Part(d, *q)
 	t.solved(p)
 	t.best(p)
-	t.printf("\nSURFACE SHEAR for a unit of each load, forces through the shear centre, positive along growing φ\n")
+	t.printf("\nSURFACE SHEAR, %s per %s of torque and per %s of shear force through the shear centre,\npositive along growing φ\n", quantity.Stress.Unit(t.Sys), d1(t, quantity.Moment), d1(t, quantity.Force))
 	tab := table{align: "r"}
-	stress := quantity.Stress.Unit(t.Sys)
-	tab.row("around", "y", "z", stress+" per "+d1(t, quantity.Moment)+" torque", stress+" per "+d1(t, quantity.Force)+" shear-y", stress+" per "+d1(t, quantity.Force)+" shear-z")
+	tab.row("around", "y", "z", "torque", "shear-y", "shear-z")
 	var most profile.Point // the greatest of each, beside which rounding is none
 	rows := p.Around(24)
 	for _, s := range rows {

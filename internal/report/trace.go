@@ -40,12 +40,11 @@ func Traced(w io.Writer, v any, digest string) error {
 	return err
 }
 
-// Trace is the last line of a text: program, version of its data tables, digest of
-// the input.
+// Trace ends a text: program, version of its data tables, digest of the input.
 func (t Text) Trace(digest string) {
 	t.printf("\ngridwright %s, data tables %.12s", dossier.Version, material.Digest())
 	if digest != "" {
-		t.printf(", input sha256 %s", digest)
+		t.printf("\ninput sha256 %s", digest)
 	}
 	t.printf("\n")
 }

@@ -157,7 +157,11 @@ func (t Text) recovered(u *uncertainty.Result) {
 	tab := table{align: "lr"}
 	head := []string{"", "expanded (k = 2)"}
 	for _, c := range r.Components {
-		head = append(head, "correlation with "+c.String())
+		name := "correlation with " + c.String()
+		if len(r.Components) > 2 { // what fits on a line
+			name = "corr. " + c.String()
+		}
+		head = append(head, name)
 	}
 	tab.row(head...)
 	for i, c := range r.Components {

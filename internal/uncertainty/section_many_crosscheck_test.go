@@ -1,0 +1,5 @@
+//go:build crosscheck
+
+package uncertainty_test
+
+const full = true
