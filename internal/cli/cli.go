@@ -55,15 +55,16 @@ type bugError struct{ error }
 
 // env is what every command shares.
 type env struct {
-	ctx     context.Context
-	in      io.Reader
-	out     io.Writer
-	err     io.Writer
-	json    bool
-	units   string
-	quiet   bool
-	verbose bool
-	shown   bool // a progress bar stands on standard error
+	ctx         context.Context
+	in          io.Reader
+	out         io.Writer
+	err         io.Writer
+	json        bool
+	units       string
+	quiet       bool
+	verbose     bool
+	trialsAsked bool // --trials was given
+	shown       bool // a progress bar stands on standard error
 }
 
 // Main runs the program and returns its exit status.

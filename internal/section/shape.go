@@ -126,6 +126,9 @@ var Shapes = []Shape{
 	keyedRoundShape, groovedRoundShape, polygonShape,
 }
 
+// IsRound tells whether a shape is one of those with closed forms.
+func IsRound(name string) bool { return name == roundShape.Name || name == roundTubeShape.Name }
+
 // Find returns the shape of that name.
 func Find(name string) (Shape, bool) { return find(Shapes, name) }
 
