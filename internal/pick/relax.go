@@ -39,10 +39,11 @@ const (
 	dropLoad
 )
 
-// changeOrder says how changes are ranked.
-const changeOrder = "changes are ranked by, in this order: fewer changes at once; a limit relaxed to at most its double, a lower one to half, the least relative amount first; " +
-	"fixed arms; another gauge of the file; more gauges; another station; another pattern of an offered grid; other leads; a limit relaxed farther, the least first; " +
-	"gauges placed anew; a sector freed; a load taken out; then fewer gauges"
+// Changes are ranked by, in this order: fewer changes at once; a limit relaxed to at most
+// its double, a lower one to half, the least relative amount first; fixed arms; another
+// gauge of the file; more gauges; another station; another pattern of an offered grid;
+// other leads; a limit relaxed farther, the least first; gauges placed anew; a sector
+// freed; a load taken out; then fewer gauges.
 
 // Bounds of the search for a change.
 const (

@@ -10,6 +10,6 @@ import (
 func (t Text) assumed(d *dossier.Dossier) {
 	if n := len(d.Assumed); n > 0 {
 		t.printf("\n")
-		wrap(t.W, "", fmt.Sprintf("Assumed: %d tolerances that the file leaves out were filled in by common practice; `predict` lists them.", n))
+		t.say("", fmt.Sprintf("Assumed: %d tolerances that the file leaves out were filled in by common practice; `predict` lists them.", n))
 	}
 }

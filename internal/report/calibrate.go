@@ -29,19 +29,19 @@ func (t Text) Calibration(r *calibration.Result, d *diagnosis.Diagnosis) {
 	if d != nil {
 		t.diagnosis(d)
 		if r.Agrees && !d.Agrees {
-			wrap(t.W, "  ", "Each figure alone lies within its limits, but not all together: what they share, such as a lot's gauge factor or a diameter, would move them alike.")
+			t.say("  ", "Each figure alone lies within its limits, but not all together: what they share, such as a lot's gauge factor or a diameter, would move them alike.")
 		}
 	}
 	if len(r.Outliers) > 0 {
 		t.printf("\nREADINGS FAR FROM THE OTHERS, kept in the evaluation\n")
 		for _, o := range r.Outliers {
-			wrap(t.W, "  ", o.String())
+			t.say("  ", o.String())
 		}
 	}
 	if len(r.Notes) > 0 {
 		t.printf("\nNOTES\n")
 		for _, n := range r.Notes {
-			wrap(t.W, "  ", n)
+			t.say("  ", n)
 		}
 	}
 }
@@ -49,7 +49,7 @@ func (t Text) Calibration(r *calibration.Result, d *diagnosis.Diagnosis) {
 func (t Text) calibrated(r *calibration.Result, b *calibration.Bridge) {
 	t.printf("\nBRIDGE %s against %v\n", b.Name, b.Load)
 	if b.Missing != "" {
-		wrap(t.W, "  ", "not evaluated: "+b.Missing)
+		t.say("  ", "not evaluated: "+b.Missing)
 		return
 	}
 	kind := b.Load.Kind()
@@ -65,7 +65,7 @@ func (t Text) calibrated(r *calibration.Result, b *calibration.Bridge) {
 	for _, s := range terms {
 		t.printf("    %s\n", s)
 	}
-	wrap(t.W, "  ", "degree "+fmt.Sprint(f.Degree)+": "+b.DegreeWhy)
+	t.say("  ", "degree "+fmt.Sprint(f.Degree)+": "+b.DegreeWhy)
 	tab := table{align: "lrl"}
 	tab.row("standard deviation of the fit", fmt.Sprintf("%.3g mV/V", f.ResidualSD*1e3))
 	if l := f.LackOfFit; l.Missing == "" {
@@ -98,22 +98,22 @@ func (t Text) calibrated(r *calibration.Result, b *calibration.Bridge) {
 			if e.Lower[i].OK() {
 				t.printf("  %s from %s to %s\n", name, t.show(e.Lower[i].Value, kind), t.show(e.Upper, kind))
 			} else {
-				wrap(t.W, "  ", name+": —, "+e.Lower[i].Missing)
+				t.say("  ", name+": —, "+e.Lower[i].Missing)
 			}
 		}
 		if e.Remark != "" {
-			wrap(t.W, "  ", e.Remark)
+			t.say("  ", e.Remark)
 		}
 	}
 	t.class(b)
 	if u := b.InUse; len(b.Steps) > 0 {
 		t.printf("  a load in use: U = 2·√((%s)² + (%.4f %% of the load)²)\n", t.show(u.Absolute, kind), 100*u.Relative)
 		if len(u.Missing) > 0 {
-			wrap(t.W, "  ", "not in it: "+strings.Join(u.Missing, "; "))
+			t.say("  ", "not in it: "+strings.Join(u.Missing, "; "))
 		}
 	}
 	for _, n := range b.Notes {
-		wrap(t.W, "  ", "note: "+n)
+		t.say("  ", "note: "+n)
 	}
 }
 
@@ -129,13 +129,13 @@ func (t Text) class(b *calibration.Bridge) {
 			}
 		}
 	case c.Missing != "":
-		wrap(t.W, "  ", "class: —, "+c.Missing)
+		t.say("  ", "class: —, "+c.Missing)
 	}
 	if len(c.Unjudged) > 0 {
-		wrap(t.W, "  ", "not judged: "+strings.Join(c.Unjudged, "; "))
+		t.say("  ", "not judged: "+strings.Join(c.Unjudged, "; "))
 	}
 	if c.Name != "" && !c.Confirmed {
-		wrap(t.W, "  ", "the limits of the classes ("+c.Source+") are from memory: compare them with the standard, then write `calibration: {limits: confirmed}` in the design")
+		t.say("  ", "the limits of the classes ("+c.Source+") are from memory: compare them with the standard, then write `calibration: {limits: confirmed}` in the design")
 	}
 }
 
@@ -180,7 +180,7 @@ func (t Text) calibratedMatrix(r *calibration.Result) {
 	}
 	tab.writeTo(t.W, "  ")
 	if m.Inverse == nil {
-		wrap(t.W, "  ", "no inverse: "+m.Missing)
+		t.say("  ", "no inverse: "+m.Missing)
 		return
 	}
 	t.printf("  its inverse, load per mV/V of each bridge")
@@ -281,7 +281,7 @@ func (t Text) comparison(r *calibration.Result) {
 		tab.row(c.Figure, pair(c.Predicted.Value, c.Predicted.Standard, scale), pair(c.Measured, orZero(c.Standard), scale)+" "+unit, en)
 	}
 	tab.writeTo(t.W, "  ")
-	wrap(t.W, "  ", r.Agreement)
+	t.say("  ", r.Agreement)
 }
 
 func orZero(f predict.Figure) float64 {
@@ -305,7 +305,7 @@ func pair(x, u, scale float64) string {
 
 func (t Text) diagnosis(d *diagnosis.Diagnosis) {
 	t.printf("\nDIAGNOSIS\n")
-	wrap(t.W, "  ", d.Sentence)
+	t.say("  ", d.Sentence)
 	if d.Agrees && len(d.Causes) == 0 {
 		return
 	}
@@ -316,7 +316,7 @@ func (t Text) diagnosis(d *diagnosis.Diagnosis) {
 		if c.Group != group {
 			group, mark = c.Group, fmt.Sprint(c.Group)
 		}
-		text := c.Text
+		text := quantity.Sentence(c.Text, t.Sys)
 		tab.row(mark, fmt.Sprintf("%.1f %%", 100*c.Share), text)
 	}
 	if len(d.Causes) > 0 {
@@ -324,6 +324,6 @@ func (t Text) diagnosis(d *diagnosis.Diagnosis) {
 		tab.writeTo(t.W, "  ")
 	}
 	if d.SeparateBy != "" {
-		wrap(t.W, "  ", "to tell them apart: "+d.SeparateBy)
+		t.say("  ", "to tell them apart: "+d.SeparateBy)
 	}
 }

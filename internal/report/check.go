@@ -30,7 +30,7 @@ func (t Text) Check(d *dossier.Dossier) {
 	if !check.Pass(d.Findings) {
 		verdict = "fail"
 	}
-	wrap(t.W, "", d.Design.Title)
+	t.say("", d.Design.Title)
 	t.printf("verdict: %s (%d fail, %d warning, %d note)\n\n", verdict, count["fail"], count["warning"], count["note"])
 	t.Findings(d.Findings)
 	t.assumed(d)

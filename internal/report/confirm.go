@@ -53,7 +53,7 @@ func worstQuantile(o *pick.Outcome, u *uncertainty.Result) (worst float64, of st
 func (t Text) Confirm(d *design.Design, o *pick.Outcome, u *uncertainty.Result) {
 	if d.Assume != "" {
 		t.printf("\n")
-		wrap(t.W, "", "Tolerances that the file leaves out were filled in by common practice; `predict` lists them.")
+		t.say("", "Tolerances that the file leaves out were filled in by common practice; `predict` lists them.")
 	}
 	if ConfirmedOf(o, u) == nil {
 		return
@@ -76,10 +76,10 @@ func (t Text) Confirm(d *design.Design, o *pick.Outcome, u *uncertainty.Result) 
 		parts = append(parts, s)
 	}
 	t.printf("\nTHE FIRST BY MONTE CARLO, %d trials, seed %d\n", u.Trials, u.Seed)
-	wrap(t.W, "  ", strings.Join(parts, "; "))
+	t.say("  ", strings.Join(parts, "; "))
 	if limit := d.Require.Crosstalk95; limit.Set {
 		if worst, of := worstQuantile(o, u); worst > limit.SI {
-			wrap(t.W, "  ", fmt.Sprintf("Monte Carlo does not confirm the first order: %s passes the %s required", of, t.percent(predict.Some(limit.SI))))
+			t.say("  ", fmt.Sprintf("Monte Carlo does not confirm the first order: %s passes the %s required", of, t.percent(predict.Some(limit.SI))))
 		}
 	}
 }

@@ -107,12 +107,12 @@ func stated(s string) *string {
 
 // Diff writes a comparison.
 func (t Text) Diff(d *comparison.Difference) {
-	wrap(t.W, "old: ", d.Old.Name+", "+d.Old.Result.Title)
-	wrap(t.W, "new: ", d.New.Name+", "+d.New.Result.Title)
+	t.say("old: ", d.Old.Name+", "+d.Old.Result.Title)
+	t.say("new: ", d.New.Name+", "+d.New.Result.Title)
 	t.printf("\nCHANGED IN THE FILE\n")
 	switch {
 	case !d.Known:
-		wrap(t.W, "  ", "not known: a result does not hold the design that it was made of; compare two designs")
+		t.say("  ", "not known: a result does not hold the design that it was made of; compare two designs")
 	case len(d.Inputs) == 0:
 		t.printf("  nothing\n")
 	}
@@ -124,7 +124,7 @@ func (t Text) Diff(d *comparison.Difference) {
 		if now == "" {
 			now = "(not there)"
 		}
-		wrap(t.W, "  "+c.Path+": ", old+" → "+now)
+		t.say("  "+c.Path+": ", old+" → "+now)
 	}
 	t.diffFigures(d)
 	for _, f := range []struct {
@@ -140,7 +140,7 @@ func (t Text) Diff(d *comparison.Difference) {
 			if one.Bridge != "" {
 				head += ", bridge " + one.Bridge
 			}
-			wrap(t.W, "  "+head+": ", one.Message)
+			t.say("  "+head+": ", one.Message)
 		}
 	}
 	t.printf("\ngridwright %s\nold input sha256 %s\nnew input sha256 %s\n", dossier.Version, d.Old.Result.Digest, d.New.Result.Digest)
@@ -191,7 +191,7 @@ func (t Text) diffFigures(d *comparison.Difference) {
 		t.printf("  %d others did not change\n", same)
 	}
 	if judged {
-		wrap(t.W, "  ", "beyond: "+beyondMeasure+".")
+		t.say("  ", "beyond: "+beyondMeasure+".")
 	}
 }
 

@@ -25,13 +25,13 @@ func (t Text) Materials(list []material.Material, sources bool) {
 	tab.writeTo(t.W, "")
 	if !sources {
 		t.printf("\n")
-		wrap(t.W, "", "A design takes G from E and ν unless it states one. Values hold near 20 °C for unknown heat and section; replace them by measured ones where they decide. `--sources` prints the source of every figure.")
+		t.say("", "A design takes G from E and ν unless it states one. Values hold near 20 °C for unknown heat and section; replace them by measured ones where they decide. `--sources` prints the source of every figure.")
 		return
 	}
 	for _, m := range list {
 		t.printf("\n%s: %s, confidence %s\n", m.ID, m.Name, m.Confidence)
 		if m.Note != "" {
-			wrap(t.W, "  note: ", m.Note)
+			t.say("  note: ", m.Note)
 		}
 		for _, f := range properties(m) {
 			if !f.fig.Set {
@@ -41,7 +41,7 @@ func (t Text) Materials(list []material.Material, sources bool) {
 			if f.fig.Tolerance > 0 {
 				value += " ± " + t.digits(f.fig.Tolerance, f.kind, 2) + " (k=2)"
 			}
-			wrap(t.W, fmt.Sprintf("  %s %s: ", f.key, value), f.fig.Source)
+			t.say(fmt.Sprintf("  %s %s: ", f.key, value), f.fig.Source)
 		}
 	}
 }

@@ -139,10 +139,10 @@ func PickedOf(o *pick.Outcome, u *uncertainty.Result) Picked {
 
 // Pick writes the ranked candidates. explain adds the words of every runner-up.
 func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
-	wrap(t.W, "", d.Title)
-	wrap(t.W, "rule: ", o.Rule)
-	wrap(t.W, "searched: ", fmt.Sprintf("%d distinct wirings, %s; %s", o.Searched, o.Proof, o.Space))
-	wrap(t.W, "proof: ", o.Proved+"; "+o.Symmetry)
+	t.say("", d.Title)
+	t.say("rule: ", o.Rule)
+	t.say("searched: ", fmt.Sprintf("%d distinct wirings, %s; %s", o.Searched, o.Proof, o.Space))
+	t.say("proof: ", o.Proved+"; "+o.Symmetry)
 	switch {
 	case o.Met:
 	case o.Proof == pick.Interrupted:
@@ -150,7 +150,7 @@ func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
 	default:
 		t.printf("\nNOTHING MEETS THE REQUIREMENTS\n")
 		if o.Nearest != "" {
-			wrap(t.W, "  ", o.Nearest)
+			t.say("  ", o.Nearest)
 		}
 		t.changes(o)
 	}
@@ -174,7 +174,7 @@ func (t Text) Pick(d *design.Design, o *pick.Outcome, explain bool) {
 	if tg := d.Temperature; !tg.Across.Set && !tg.Along.Set {
 		gradient = "of 1 K across the part and 1 K/m along it, to rank by"
 	}
-	wrap(t.W, "  ", "95 %: worst crosstalk under the tolerances, first order; gradient: zero from the temperature gradient "+gradient+
+	t.say("  ", "95 %: worst crosstalk under the tolerances, first order; gradient: zero from the temperature gradient "+gradient+
 		"; *: on the Pareto front, no other has as few gauges, as little crosstalk at 95 %, as much output and as little zero from the gradient together")
 	for i, c := range o.Candidates {
 		if i > 0 && !explain && i >= 3 {
@@ -207,9 +207,9 @@ func (t Text) candidate(c *pick.Candidate) {
 	}
 	tab.writeTo(t.W, "  ")
 	for _, s := range c.Metrics.Missed {
-		wrap(t.W, "  misses: ", s)
+		t.say("  misses: ", s)
 	}
-	wrap(t.W, "  ", c.Why)
+	t.say("  ", c.Why)
 }
 
 // where on the girth a placement sits, in words.

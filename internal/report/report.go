@@ -158,20 +158,20 @@ func (t Text) section(d *design.Design) string {
 
 // Part writes title, part, material and section.
 func (t Text) Part(d *design.Design, p section.Properties) {
-	wrap(t.W, "", d.Title)
+	t.say("", d.Title)
 	words := []string{}
 	if d.Part.Number != "" {
 		words = append(words, "part "+d.Part.Number)
 	}
 	words = append(words, d.Part.Material.Name, t.section(d))
-	wrap(t.W, "", strings.Join(words, "; "))
+	t.say("", strings.Join(words, "; "))
 	m := d.Part.Material
-	wrap(t.W, "", fmt.Sprintf("E %s, ν %.4g, G %s, α %s", t.show(m.Youngs.SI, quantity.Stress), m.Poisson.SI,
+	t.say("", fmt.Sprintf("E %s, ν %.4g, G %s, α %s", t.show(m.Youngs.SI, quantity.Stress), m.Poisson.SI,
 		t.show(m.ModulusOfRigidity(), quantity.Stress), t.show(m.Expansion.SI, quantity.PerKelvin)))
-	wrap(t.W, "", fmt.Sprintf("A %s, Iy %s, Iz %s, J %s", t.show(p.Area, quantity.Area), t.show(p.Iy, quantity.SecondMoment),
+	t.say("", fmt.Sprintf("A %s, Iy %s, Iz %s, J %s", t.show(p.Area, quantity.Area), t.show(p.Iy, quantity.SecondMoment),
 		t.show(p.Iz, quantity.SecondMoment), t.show(p.J, quantity.SecondMoment)))
 	if p.JError > 0 || p.StressError > 0 {
-		wrap(t.W, "", fmt.Sprintf("Saint-Venant's problems solved by boundary elements: J to %.1g, surface shear to %.1g of its greatest", p.JError, p.StressError))
+		t.say("", fmt.Sprintf("Saint-Venant's problems solved by boundary elements: J to %.1g, surface shear to %.1g of its greatest", p.JError, p.StressError))
 	}
 }
 
@@ -182,9 +182,9 @@ func (t Text) Findings(list []check.Finding) {
 		if f.Bridge != "" {
 			head += ", bridge " + f.Bridge
 		}
-		wrap(t.W, "  "+head+": ", f.Message)
+		t.say("  "+head+": ", f.Message)
 		if f.Remedy != "" {
-			wrap(t.W, "      remedy: ", f.Remedy)
+			t.say("      remedy: ", f.Remedy)
 		}
 	}
 }
@@ -193,6 +193,6 @@ func (t Text) Findings(list []check.Finding) {
 func (t Text) Cautions() {
 	t.printf("\nCAUTIONS\n")
 	for _, c := range dossier.Cautions {
-		wrap(t.W, "  - ", c)
+		t.say("  - ", c)
 	}
 }

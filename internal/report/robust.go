@@ -72,7 +72,7 @@ func (t Text) robustness(c *pick.Candidate) {
 		return
 	}
 	t.printf("\n  IF ONE PLACEMENT IS OFF\n")
-	wrap(t.W, "  ", c.Care())
+	t.say("  ", c.Care())
 	tab := table{align: "lllr"}
 	tab.row("error", "lets in, most", "output", "within tolerance")
 	for _, p := range c.Robust {
@@ -118,16 +118,16 @@ func (t Text) changes(o *pick.Outcome) {
 		return
 	}
 	if len(o.Changes) == 0 {
-		wrap(t.W, "  ", o.Change)
+		t.say("  ", o.Change)
 		return
 	}
-	wrap(t.W, "  smallest change that gives one: ", o.Change)
+	t.say("  smallest change that gives one: ", o.Change)
 	const most = 5
 	for i, c := range o.Changes[1:] {
 		if i+1 >= most {
 			t.printf("  or one of %d more; --json lists them\n", len(o.Changes)-most)
 			break
 		}
-		wrap(t.W, "  or: ", c.Words)
+		t.say("  or: ", c.Words)
 	}
 }

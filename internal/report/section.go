@@ -124,13 +124,13 @@ func (t Text) solved(p *profile.Profile) {
 	at := func(y, z float64) string {
 		return "y " + t.show(round0(y, 1e4*q.Depth), quantity.Length) + ", z " + t.show(round0(z, 1e4*q.Depth), quantity.Length)
 	}
-	wrap(t.W, "", fmt.Sprintf("centroid at %s; shear centre at %s", at(q.CentroidY, q.CentroidZ), at(q.ShearCentreY, q.ShearCentreZ)))
+	t.say("", fmt.Sprintf("centroid at %s; shear centre at %s", at(q.CentroidY, q.CentroidZ), at(q.ShearCentreY, q.ShearCentreZ)))
 	principal := fmt.Sprintf("Iyz %s; principal second moments %s, the larger about the axis at %s from y, and %s", t.show(round0(q.Iyz, 1e3*p.Larger), quantity.SecondMoment),
 		t.show(p.Larger, quantity.SecondMoment), t.show(round0(p.Axis, 1e3), quantity.Angle), t.show(p.Smaller, quantity.SecondMoment))
 	if p.Larger-p.Smaller <= 1e-9*p.Larger {
 		principal = "every axis is a principal one"
 	}
-	wrap(t.W, "", principal)
+	t.say("", principal)
 	var walls string
 	if section.Loops(p.Section) > 1 {
 		walls = "thinnest wall " + t.show(p.Walls.Thinnest, quantity.Length) + "; "
@@ -138,7 +138,7 @@ func (t Text) solved(p *profile.Profile) {
 	if p.Walls.Slenderness >= slender {
 		walls += fmt.Sprintf("flat walls up to %.3g times as wide as thick; ", p.Walls.Slenderness)
 	}
-	wrap(t.W, "", walls+"what an end disturbs dies out to 1/e within "+t.show(p.Walls.Decay, quantity.Length))
+	t.say("", walls+"what an end disturbs dies out to 1/e within "+t.show(p.Walls.Decay, quantity.Length))
 }
 
 // slender is the width to thickness from which a wall is one.

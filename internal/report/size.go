@@ -215,9 +215,9 @@ func short(x float64) float64 {
 // Size writes the outcome of a sizing.
 func (t Text) Size(s *Sizing) {
 	p, o := s.Problem, s.Outcome
-	wrap(t.W, "", p.Base.Design.Title)
+	t.say("", p.Base.Design.Title)
 	for i, a := range p.Axes {
-		wrap(t.W, "vary ", fmt.Sprintf("%s from %s to %s (now %s), in steps of %s", a.Value.Path, a.Show(a.From), a.Show(a.To), a.Value.Now.Text, a.Show(p.Steps[i])))
+		t.say("vary ", fmt.Sprintf("%s from %s to %s (now %s), in steps of %s", a.Value.Path, a.Show(a.From), a.Show(a.To), a.Value.Now.Text, a.Show(p.Steps[i])))
 	}
 	t.sizeOutcome(s)
 	t.sizePoints(s)
@@ -236,7 +236,7 @@ func (t Text) sizeOutcome(s *Sizing) {
 		q := o.Nearest
 		if q.Err == nil {
 			r := &p.Requirements[q.Active]
-			wrap(t.W, "  ", fmt.Sprintf("nearest is %s: there %s is %s where %s %s is wanted (%s)", placeOf(p, q), r.Figure.Key,
+			t.say("  ", fmt.Sprintf("nearest is %s: there %s is %s where %s %s is wanted (%s)", placeOf(p, q), r.Figure.Key,
 				t.valueOf(q, q.Active, r), r.Bound(), t.limit(r), r.From))
 		}
 		t.blocks(s)
@@ -245,15 +245,15 @@ func (t Text) sizeOutcome(s *Sizing) {
 	t.printf("\nEVERYTHING IS MET\n")
 	if len(p.Axes) == 1 {
 		for _, v := range o.Intervals {
-			wrap(t.W, "  ", fmt.Sprintf("from %s (%s) to %s (%s)", a.Show(short(v.Low.X)), t.ended(s, v.Low), a.Show(short(v.High.X)), t.ended(s, v.High)))
+			t.say("  ", fmt.Sprintf("from %s (%s) to %s (%s)", a.Show(short(v.Low.X)), t.ended(s, v.Low), a.Show(short(v.High.X)), t.ended(s, v.High)))
 		}
 	}
 	t.bands(s)
 	if o.Chosen == nil {
-		wrap(t.W, "  ", fmt.Sprintf("best is %s; no multiple of the step lies where everything is met, so --step may be finer", placeOf(p, o.Best)))
+		t.say("  ", fmt.Sprintf("best is %s; no multiple of the step lies where everything is met, so --step may be finer", placeOf(p, o.Best)))
 		return
 	}
-	wrap(t.W, "  ", fmt.Sprintf("chosen: %s, of the steps the one whose tightest requirement has most to spare (without steps %s)", placeOf(p, o.Chosen), placeOf(p, o.Best)))
+	t.say("  ", fmt.Sprintf("chosen: %s, of the steps the one whose tightest requirement has most to spare (without steps %s)", placeOf(p, o.Chosen), placeOf(p, o.Best)))
 }
 
 // bands of a problem of two axes.
@@ -270,7 +270,7 @@ func (t Text) bands(s *Sizing) {
 		if words == nil {
 			words = []string{"none"}
 		}
-		wrap(t.W, fmt.Sprintf("  at %s: ", p.Axes[1].Show(short(b.Y))), strings.Join(words, "; "))
+		t.say(fmt.Sprintf("  at %s: ", p.Axes[1].Show(short(b.Y))), strings.Join(words, "; "))
 	}
 }
 
@@ -286,14 +286,14 @@ func (t Text) blocks(s *Sizing) {
 		name := fmt.Sprintf("%s, %s %s (%s): ", r.Figure.Key, r.Bound(), t.limit(r), r.From)
 		switch {
 		case len(alone.Intervals) == 0:
-			wrap(t.W, "  ", name+fmt.Sprintf("blocks, for it holds at no value; at best %s at %s", t.valueOf(&alone.Best, i, r), a.Show(short(alone.Best.X[0]))))
+			t.say("  ", name+fmt.Sprintf("blocks, for it holds at no value; at best %s at %s", t.valueOf(&alone.Best, i, r), a.Show(short(alone.Best.X[0]))))
 		case len(alone.Intervals) == 1 && open(alone.Intervals[0].Low) && open(alone.Intervals[0].High): // it blocks nothing
 		default:
 			var words []string
 			for _, v := range alone.Intervals {
 				words = append(words, a.Show(short(v.Low.X))+" to "+a.Show(short(v.High.X)))
 			}
-			wrap(t.W, "  ", name+"holds from "+strings.Join(words, ", "))
+			t.say("  ", name+"holds from "+strings.Join(words, ", "))
 		}
 	}
 	if len(p.Axes) == 2 {
@@ -307,7 +307,7 @@ func (t Text) blocks(s *Sizing) {
 			}
 			r := &p.Requirements[i]
 			if at != nil && best < 1 {
-				wrap(t.W, "  ", fmt.Sprintf("%s, %s %s (%s): blocks, for it holds nowhere on the grid; at best %s at %s", r.Figure.Key, r.Bound(), t.limit(r), r.From, t.valueOf(at, i, r), placeOf(p, at)))
+				t.say("  ", fmt.Sprintf("%s, %s %s (%s): blocks, for it holds nowhere on the grid; at best %s at %s", r.Figure.Key, r.Bound(), t.limit(r), r.From, t.valueOf(at, i, r), placeOf(p, at)))
 			}
 		}
 	}
@@ -342,7 +342,7 @@ func (t Text) sizePoints(s *Sizing) {
 		return
 	}
 	t.printf("\n")
-	wrap(t.W, "REQUIREMENTS at ", placeOf(p, q))
+	t.say("REQUIREMENTS at ", placeOf(p, q))
 	var idle []string
 	tab := table{align: "llrrrl"}
 	tab.row("figure", "", "limit", "there", "met by", "stated by")
@@ -359,7 +359,7 @@ func (t Text) sizePoints(s *Sizing) {
 	}
 	tab.writeTo(t.W, "  ")
 	if len(idle) > 0 {
-		wrap(t.W, "  do not move with it, and so do not count in the choice: ", strings.Join(idle, ", "))
+		t.say("  do not move with it, and so do not count in the choice: ", strings.Join(idle, ", "))
 	}
 }
 

@@ -4,6 +4,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"gridwright/internal/quantity"
 )
 
 // table lays rows out in columns. The letters of align say how: l left, r right,
@@ -48,6 +50,10 @@ func (t *table) writeTo(w io.Writer, indent string) {
 
 // Columns is the width that text output keeps to.
 const Columns = 100
+
+// say writes a sentence of a finding, a reason or a note, in the report's units:
+// such sentences come in SI.
+func (t Text) say(first, text string) { wrap(t.W, first, quantity.Sentence(text, t.Sys)) }
 
 // wrap breaks text into lines of at most Columns, the first after `first`, the
 // others after as many spaces.

@@ -202,8 +202,8 @@ func (t Text) plan(d *dossier.Dossier, p *trim.Plan) {
 	if p.High > 0 {
 		from += fmt.Sprintf("; made equal at %s and %s", t.temperature(p.Low), t.temperature(p.High))
 	}
-	wrap(t.W, "  from: ", from)
-	wrap(t.W, "  wire: ", fmt.Sprintf("%s (%s)", p.Material.Name, p.Material.Source))
+	t.say("  from: ", from)
+	t.say("  wire: ", fmt.Sprintf("%s (%s)", p.Material.Name, p.Material.Source))
 	t.resistors(p)
 	t.remains(d, p)
 	t.trimRows(p)
@@ -211,12 +211,12 @@ func (t Text) plan(d *dossier.Dossier, p *trim.Plan) {
 	t.choices(p)
 	t.printf("\n  ORDER OF WORK\n")
 	for i, s := range p.Order() {
-		wrap(t.W, fmt.Sprintf("  %d. ", i+1), s)
+		t.say(fmt.Sprintf("  %d. ", i+1), s)
 	}
 	if len(p.Notes) > 0 {
 		t.printf("\n  NOTES\n")
 		for _, n := range p.Notes {
-			wrap(t.W, "  - ", n)
+			t.say("  - ", n)
 		}
 	}
 }
@@ -255,7 +255,7 @@ func (t Text) resistors(p *trim.Plan) {
 	}
 	tab.writeTo(t.W, "  ")
 	if p.InSeries.OK() {
-		wrap(t.W, "  ", fmt.Sprintf("instead of the balance shunt: %s of low coefficient in series with arm %d", t.ohm(p.InSeries.Value), p.InSeriesArm))
+		t.say("  ", fmt.Sprintf("instead of the balance shunt: %s of low coefficient in series with arm %d", t.ohm(p.InSeries.Value), p.InSeriesArm))
 	}
 }
 
@@ -320,21 +320,21 @@ func (t Text) allowance(p *trim.Plan) {
 	t.printf("\n  WHAT TOLERANCES MAY ASK FOR once the bridge is bonded\n")
 	if p.Zero == trim.Predicted {
 		if a.Series.OK() && a.Shunt.OK() {
-			wrap(t.W, "  zero balance: ", fmt.Sprintf("up to ± %s: a shunt of %s or more, or up to %s in series, in an arm of either sign",
+			t.say("  zero balance: ", fmt.Sprintf("up to ± %s: a shunt of %s or more, or up to %s in series, in an arm of either sign",
 				t.output(a.Balance), t.ohm(a.Shunt.Value), t.ohm(a.Series.Value)))
 		} else {
-			wrap(t.W, "  zero balance: ", "unknown, as no resistance of the bridge has a tolerance")
+			t.say("  zero balance: ", "unknown, as no resistance of the bridge has a tolerance")
 		}
 	}
 	if p.Drift == trim.Predicted && a.Drift.OK() {
 		switch {
 		case a.Wire.OK():
-			wrap(t.W, "  drift of zero: ", fmt.Sprintf("up to ± %s/10K from the spread of the lot beside the predicted: up to %s of %s in an arm of either sign",
+			t.say("  drift of zero: ", fmt.Sprintf("up to ± %s/10K from the spread of the lot beside the predicted: up to %s of %s in an arm of either sign",
 				t.output(a.Drift.Value*10), t.ohm(a.Wire.Value), p.Material.Name))
 		case a.Drift.Value > 0:
-			wrap(t.W, "  drift of zero: ", fmt.Sprintf("up to ± %s/10K from the spread of the lot", t.output(a.Drift.Value*10)))
+			t.say("  drift of zero: ", fmt.Sprintf("up to ± %s/10K from the spread of the lot", t.output(a.Drift.Value*10)))
 		default:
-			wrap(t.W, "  drift of zero: ", "unknown, as the lots state no spread of thermal output")
+			t.say("  drift of zero: ", "unknown, as the lots state no spread of thermal output")
 		}
 	}
 }
@@ -350,6 +350,6 @@ func (t Text) choices(p *trim.Plan) {
 	}
 	if len(words) > 0 {
 		t.printf("\n")
-		wrap(t.W, "  span resistor by material, both halves: ", strings.Join(words, "; "))
+		t.say("  span resistor by material, both halves: ", strings.Join(words, "; "))
 	}
 }

@@ -27,9 +27,9 @@ func (t Text) uncertainty(d *dossier.Dossier) {
 		if !u.Stable {
 			settled = "the limit of trials, with some figure not yet stable to two digits"
 		}
-		wrap(t.W, "  ", fmt.Sprintf("Monte Carlo, %d trials (%s), seed %d, %s; budgets of first order", u.Trials, settled, u.Seed, u.Generator))
+		t.say("  ", fmt.Sprintf("Monte Carlo, %d trials (%s), seed %d, %s; budgets of first order", u.Trials, settled, u.Seed, u.Generator))
 	} else {
-		wrap(t.W, "  ", "of first order alone: no Monte Carlo was run, and its figures are not printed")
+		t.say("  ", "of first order alone: no Monte Carlo was run, and its figures are not printed")
 	}
 	for i := range u.Bridges {
 		t.bridgeUncertainty(d, &u.Bridges[i])
@@ -38,7 +38,7 @@ func (t Text) uncertainty(d *dossier.Dossier) {
 	if len(d.Assumed) > 0 {
 		t.printf("\nASSUMED by common practice, where the file states no tolerance\n")
 		for _, a := range d.Assumed {
-			wrap(t.W, "  "+a.Path+" "+a.Value+": ", a.Source)
+			t.say("  "+a.Path+" "+a.Value+": ", a.Source)
 		}
 	}
 }
@@ -48,7 +48,7 @@ func (t Text) bridgeUncertainty(d *dossier.Dossier, b *uncertainty.Bridge) {
 	target := c[b.Target]
 	t.printf("\n  bridge %s, %v\n", b.Name, target)
 	if b.FirstOrder.Blind {
-		wrap(t.W, "    ", "the bridge gives no output for the load that it measures, so nothing is relative to it")
+		t.say("    ", "the bridge gives no output for the load that it measures, so nothing is relative to it")
 		return
 	}
 	tab := table{align: "l"}
@@ -116,8 +116,8 @@ func (t Text) bridgeUncertainty(d *dossier.Dossier, b *uncertainty.Bridge) {
 
 // under writes a heading and, below it, a text.
 func (t Text) under(heading, text string) {
-	wrap(t.W, "    ", heading+":")
-	wrap(t.W, "      ", text)
+	t.say("    ", heading+":")
+	t.say("      ", text)
 }
 
 // whyCrosstalk says once why the crosstalk of first order is not that of Monte

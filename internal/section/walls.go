@@ -25,9 +25,17 @@ type Walls struct {
 	//
 	// of Vlasov's theory (any text on thin-walled bars), which is the longer one in
 	// an open thin-walled section. Iω is estimated as the area times the mean of ω²
-	// along the outline, right for walls of even thickness.
+	// along the outline, right for walls of even thickness. The outline of a thin
+	// closed section distorts too: a solid finite-element model of a box of 60 by 40
+	// by 3 mm under torque shows 1/e over 1.6 times its greatest dimension, which is
+	// taken for all of them.
 	Decay float64
 }
+
+const (
+	thinClosed = 0.15 // of the greatest dimension: walls thinner than that distort
+	distortion = 1.6
+)
 
 // Walls of the section.
 func (g *General) Walls() Walls {
@@ -56,6 +64,9 @@ func (g *General) Walls() Walls {
 		}
 	}
 	w.Decay = max(g.across, math.Sqrt(2*(1+g.poisson)*g.warping()/s.J))
+	if len(s.Loops()) > 1 && w.Thinnest < thinClosed*g.across {
+		w.Decay = max(w.Decay, distortion*g.across)
+	}
 	return w
 }
 

@@ -217,9 +217,9 @@ func (b *book) findings() {
 	t := layout.NewTable(layout.Label("level"), layout.Label("rule"), layout.Text("bridge"), layout.Text("finding and remedy"))
 	t.Columns[3].Least = b.Width() * 0.6
 	for _, f := range b.d.Findings {
-		words := f.Message
+		words := quantity.Sentence(f.Message, b.w.Sys)
 		if f.Remedy != "" {
-			words += "\nRemedy: " + f.Remedy
+			words += "\nRemedy: " + quantity.Sentence(f.Remedy, b.w.Sys)
 		}
 		target := ""
 		if f.Bridge != "" {

@@ -31,7 +31,7 @@ func (b *book) instructions(width float64) *drawing.Scene {
 	}
 	all = append(all, "Cut out along the narrow lines that run past the corners.")
 	if p := &b.panels[0]; p.round() {
-		all = append(all, fmt.Sprintf("Lay the edge φ = 0 (triangle) on the scribed reference line of the part, the arrow +x toward the part's +x end, the line of station 0 (or the other stations) on its mark, and go round in the sense of φ, which is to the right as seen from outside. The flap goes under and is glued; the line 360° = 0 must meet the edge. A gap means that D is larger than the design's, by the gap over π; an overlap that it is smaller: then stop and measure D."),
+		all = append(all, "Lay the edge φ = 0 (triangle) on the scribed reference line of the part, the arrow +x toward the part's +x end, the line of station 0 (or the other stations) on its mark, and go round in the sense of φ, which is to the right as seen from outside. The flap goes under and is glued; the line 360° = 0 must meet the edge. A gap means that D is larger than the design's, by the gap over π; an overlap that it is smaller: then stop and measure D.",
 			fmt.Sprintf("The length is π (D + t) = %s, for D = %s and paper of t = %s. Gauges are placed by their angle φ on the surface; the marks are on the paper, whose middle lies t/2 farther out, so that lengths around the part are longer on the paper by %s %% than on the part. Lengths along the part are true.",
 				b.w.place(p.girth*p.stretch), b.w.size(p.girth/math.Pi), b.w.size(b.thickness), fixed((p.stretch-1)*100, 2)))
 	} else {
