@@ -48,7 +48,8 @@ lint:
 
 # what runs on several cores, under the race detector
 race:
-	go test -race -short -count=1 ./internal/model ./internal/predict ./internal/uncertainty ./internal/pick ./internal/readout ./internal/variant
+	go test -race -count=1 ./internal/model ./internal/readout
+	go test -race -count=1 -run 'Workers|AnyCores|AnyNumber|Deterministic' ./internal/uncertainty ./internal/variant ./internal/sizing ./internal/diagnosis ./internal/pick
 
 # break lines of the physics one at a time and see whether the tests notice
 mutate:
