@@ -98,10 +98,13 @@ func TestStarterWithItsExamplesCanBePicked(t *testing.T) {
 					continue
 				}
 				// two words for one shape make one search; with the build tag
-				// crosscheck each is searched, in both systems of units
+				// crosscheck each is searched, every fifth in both systems of units
 				key := shape.Name + patternFor(set).name
 				if !everything && (sys == quantity.US || searched[key] || i > 4) {
 					continue
+				}
+				if everything && sys == quantity.US && i%5 != 0 {
+					continue // the same designs in other units: a sample
 				}
 				searched[key] = true
 				out, err := pick.Search(context.Background(), d, pick.Options{})
