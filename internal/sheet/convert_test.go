@@ -4,7 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"gridwright/internal/dossier"
+	"gridwright/internal/designfile"
+	"gridwright/internal/predict"
 	"gridwright/internal/quantity"
 	"gridwright/internal/variant"
 )
@@ -16,19 +17,32 @@ func TestRoundTrip(t *testing.T) { roundTrip(t, 60) }
 func roundTrip(t *testing.T, designs int) {
 	for seed := range uint64(designs) {
 		text := randomDesign(seed)
-		first := randomDossier(t, seed)
+		first := figuresOf(t, text)
 		for _, sys := range []quantity.System{quantity.SI, quantity.US} {
 			again, kept, err := variant.Convert("random.yaml", text, sys)
 			if err != nil || len(kept) > 0 {
 				t.Fatalf("seed %d: %v, kept %v\n%s", seed, err, kept, text)
 			}
-			second := read(t, "random.yaml", again)
-			sameFigures(t, seed, first, second)
+			sameFigures(t, seed, first, figuresOf(t, again))
 		}
 	}
 }
 
-func sameFigures(t *testing.T, seed uint64, a, b *dossier.Dossier) {
+// figuresOf reads and predicts a design's text.
+func figuresOf(t *testing.T, text []byte) *predict.Result {
+	t.Helper()
+	d, err := designfile.Read("random.yaml", text)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	r, err := predict.Of(d)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	return r
+}
+
+func sameFigures(t *testing.T, seed uint64, a, b *predict.Result) {
 	t.Helper()
 	same := func(what string, x, y float64) {
 		t.Helper()
@@ -36,13 +50,13 @@ func sameFigures(t *testing.T, seed uint64, a, b *dossier.Dossier) {
 			t.Errorf("seed %d: %s is %v, was %v", seed, what, y, x)
 		}
 	}
-	for i := range a.Result.Grids {
-		for j := range a.Result.Grids[i].Along {
-			same(a.Result.Grids[i].Name, a.Result.Grids[i].Along[j], b.Result.Grids[i].Along[j])
+	for i := range a.Grids {
+		for j := range a.Grids[i].Along {
+			same(a.Grids[i].Name, a.Grids[i].Along[j], b.Grids[i].Along[j])
 		}
 	}
-	for i := range a.Result.Bridges {
-		x, y := &a.Result.Bridges[i], &b.Result.Bridges[i]
+	for i := range a.Bridges {
+		x, y := &a.Bridges[i], &b.Bridges[i]
 		for j := range x.Sensitivity {
 			same(x.Name, x.Sensitivity[j], y.Sensitivity[j])
 		}
@@ -50,5 +64,5 @@ func sameFigures(t *testing.T, seed uint64, a, b *dossier.Dossier) {
 		same(x.Name+" zero", x.Balance.Worst, y.Balance.Worst)
 		same(x.Name+" drift", x.Temperature.ZeroDrift.Value, y.Temperature.ZeroDrift.Value)
 	}
-	same("stress", a.Result.Strength.VonMises, b.Result.Strength.VonMises)
+	same("stress", a.Strength.VonMises, b.Strength.VonMises)
 }
