@@ -3,6 +3,7 @@ package starter
 import (
 	"context"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,7 +113,10 @@ func TestStarterWithItsExamplesCanBePicked(t *testing.T) {
 					t.Errorf("%s: %v", name(o), err)
 					continue
 				}
-				if len(out.Candidates) == 0 || !out.Met {
+				// On the angle that stands for a polygon y and z are no principal axes: no
+				// single bridge tells the two bendings apart, the nearest is shown.
+				angle := shape.Name == "polygon" && slices.Contains(set, design.BendingY) && slices.Contains(set, design.BendingZ)
+				if len(out.Candidates) == 0 || !out.Met && !angle {
 					t.Errorf("%s: pick finds %d candidates, met %v", name(o), len(out.Candidates), out.Met)
 				}
 			}
