@@ -227,9 +227,7 @@ func (p *problem) spots(g, turned int) []spot {
 			seeds = append(seeds, r.middle-off, r.middle+off)
 		}
 	}
-	for _, peak := range p.peaks {
-		seeds = append(seeds, peak)
-	}
+	seeds = append(seeds, p.peaks...)
 	var out []spot
 	for _, s := range seeds {
 		for _, e := range p.symmetries {
