@@ -100,7 +100,7 @@ func (e *env) size(name string, f *sizeFlags) error {
 		}
 		return inputf("%s: %v", name, err)
 	}
-	s := &report.Sizing{Problem: p, Outcome: o, Digest: digestOf(p.Base.Text)}
+	s := &report.Sizing{Problem: p, Outcome: o, Digest: digest(p.Base.Text)}
 	text, err := e.recheck(name, s)
 	if err != nil {
 		return err

@@ -2,17 +2,9 @@ package cli
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/csv"
-	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
-	"math"
-	"os"
-	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -181,7 +173,7 @@ func (e *env) toSweep(name string, f *sweepFlags) (*variant.Sweep, string, error
 	if _, trials := variant.Propagation(s.Figures); trials && f.o.Trials == 0 {
 		return nil, "", inputf("--figure: the 95 %% values of crosstalk need Monte Carlo; write --trials 20000 or more too")
 	}
-	return s, digestOf(base.Text), nil
+	return s, digest(base.Text), nil
 }
 
 // base reads a design whose values are to be varied.
@@ -195,121 +187,6 @@ func (e *env) base(name string) (*variant.Base, error) {
 		return nil, err
 	}
 	return base, needsBridges(name, base.Design)
-}
-
-// maxList bounds a list, in bytes.
-const maxList = 256 << 20
-
-// readList reads the variants of a CSV file.
-func (e *env) readList(name string, s *variant.Sweep) error {
-	var r io.Reader = e.in
-	if name != "-" {
-		file, err := os.Open(name)
-		if err != nil {
-			return fileError{fmt.Errorf("cannot read the list: %w", plainPath(err))}
-		}
-		defer file.Close()
-		r = file
-	}
-	text, err := io.ReadAll(io.LimitReader(r, maxList+1))
-	switch {
-	case err != nil:
-		return fileError{fmt.Errorf("cannot read %s: %w", name, plainPath(err))}
-	case len(text) > maxList:
-		return inputf("%s: the list has more than %d bytes; split it", name, maxList)
-	}
-	lines := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
-	lines.TrimLeadingSpace, lines.Comment, lines.ReuseRecord = true, '#', true
-	s.List = [][]float64{}
-	for row := 0; ; row++ {
-		cells, err := lines.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return listError(name, err)
-		}
-		if row == 0 {
-			if s.Axes, err = listHeader(name, s.Base, cells, lines); err != nil {
-				return err
-			}
-			continue
-		}
-		if len(s.List) == mostVariants {
-			return inputf("%s: more than %d variants; split the list", name, mostVariants)
-		}
-		at := make([]float64, len(cells))
-		for i, cell := range cells {
-			if at[i], err = listCell(s.Axes[i], cell); err != nil {
-				line, column := lines.FieldPos(i)
-				return inputf("%s:%d:%d: %s: %v", name, line, column, s.Axes[i].Value.Path, err)
-			}
-			a := s.Axes[i]
-			if len(s.List) == 0 {
-				a.From, a.To = at[i], at[i]
-			}
-			a.From, a.To = math.Min(a.From, at[i]), math.Max(a.To, at[i])
-		}
-		s.List = append(s.List, at)
-	}
-	if len(s.List) == 0 {
-		return inputf("%s: the list has no variant; write a header such as `part.section.outside-diameter [mm]` and a row for each variant", name)
-	}
-	return nil
-}
-
-func listError(name string, err error) error {
-	var p *csv.ParseError
-	if errors.As(err, &p) {
-		what := p.Err.Error()
-		if errors.Is(p.Err, csv.ErrFieldCount) {
-			what = "the row has not as many cells as the header; give each variant every value, with decimal points"
-		}
-		return inputf("%s:%d:%d: %s", name, p.Line, max(p.Column, 1), what)
-	}
-	return fileError{fmt.Errorf("cannot read %s: %w", name, err)}
-}
-
-// listHeader reads the paths and units of a list.
-func listHeader(name string, b *variant.Base, cells []string, lines *csv.Reader) ([]*variant.Axis, error) {
-	var axes []*variant.Axis
-	for i, cell := range cells {
-		line, column := lines.FieldPos(i)
-		if len(cells) == 1 && strings.Contains(cell, ";") {
-			return nil, inputf("%s:%d:%d: the cells are parted by semicolons; write commas, and decimal points in numbers", name, line, column)
-		}
-		path, unit := strings.TrimSpace(cell), ""
-		if head, tail, ok := strings.Cut(cell, " ["); ok && strings.HasSuffix(strings.TrimSpace(tail), "]") {
-			path, unit = strings.TrimSpace(head), strings.TrimSuffix(strings.TrimSpace(tail), "]")
-		}
-		a, err := b.Column(path, unit)
-		if err != nil {
-			if unit == "" {
-				err = fmt.Errorf("%w (a unit stands in the header, as in `%s [mm]`)", err, path)
-			}
-			return nil, inputf("%s:%d:%d: %v", name, line, column, err)
-		}
-		if slices.ContainsFunc(axes, func(o *variant.Axis) bool { return o.Value == a.Value }) {
-			return nil, inputf("%s:%d:%d: %s has a column already; leave one", name, line, column, path)
-		}
-		axes = append(axes, a)
-	}
-	return axes, nil
-}
-
-// listCell reads a number in the unit of its column.
-func listCell(a *variant.Axis, cell string) (float64, error) {
-	cell = strings.TrimSpace(cell)
-	if cell == "" {
-		return 0, errors.New("the cell is empty; write the value")
-	}
-	if strings.Contains(cell, "±") {
-		return 0, errors.New("the tolerance stays as the file has it; write the value alone")
-	}
-	if x, err := a.Number(cell + " " + a.Unit); err == nil {
-		return x, nil
-	}
-	return a.Number(cell)
 }
 
 // sweepRows writes the rows; in whole lines, so that an interrupted sweep ends at one.
@@ -360,111 +237,4 @@ func (e *env) sweepRows(to io.Writer, s *variant.Sweep, format report.SweepForma
 		e.note("gridwright: no figure changed over all %d variants: none depends on what was varied, or a measured value stands before it", total)
 	}
 	return w.Failed, send(0)
-}
-
-// sweepCurve collects what is plotted: one number a variant and figure.
-type sweepCurve struct {
-	s     *variant.Sweep
-	sys   quantity.System
-	x     []float64
-	y     [][]float64 // figure by figure
-	scale []float64
-}
-
-// sweepPlot begins a plot; nil when none is wanted.
-func (e *env) sweepPlot(f *sweepFlags, s *variant.Sweep, inputs []string) (*sweepCurve, error) {
-	if f.plot == "" {
-		return nil, nil
-	}
-	if err := variant.PlotName(f.plot); err != nil {
-		return nil, inputf("--plot: %v", err)
-	}
-	if len(f.figures) == 0 {
-		var keys []string
-		for _, g := range variant.Figures(s.Base.Design) {
-			keys = append(keys, g.Key)
-		}
-		return nil, inputf("--plot wants to know what to plot; write --figure KEY, one or more of: %s", strings.Join(keys, ", "))
-	}
-	if len(s.Figures) > mostPanels {
-		return nil, inputf("--plot draws at most %d figures; name fewer with --figure", mostPanels)
-	}
-	if f.out != "" && f.out != "-" && filepath.Clean(f.out) == filepath.Clean(f.plot) {
-		return nil, inputf("-o and --plot both name %s; write to two files", f.plot)
-	}
-	if err := e.refuse(f.plot, inputs); err != nil {
-		return nil, err
-	}
-	c := &sweepCurve{s: s, y: make([][]float64, len(s.Figures))}
-	if e.units == "us" {
-		c.sys = quantity.US
-	}
-	for _, g := range s.Figures {
-		c.scale = append(c.scale, g.Scale(c.sys))
-	}
-	return c, nil
-}
-
-const mostPanels = 6
-
-func (c *sweepCurve) add(_ int, r variant.Row) {
-	if c == nil {
-		return
-	}
-	c.x = append(c.x, r.At[0])
-	for k := range c.y {
-		y := math.NaN()
-		if r.Err == nil {
-			if f := r.Figures[k]; f.OK() {
-				y = predict.Some(f.Value * c.scale[k]).Value
-			}
-		}
-		c.y[k] = append(c.y[k], y)
-	}
-}
-
-// mostLines of a panel can be told apart.
-const mostLines = 6
-
-// panels are the plots of the figures against the first value, with a line for each of
-// some of the second's.
-func (c *sweepCurve) panels() []variant.Panel {
-	first := c.s.Axes[0]
-	var out []variant.Panel
-	for k, g := range c.s.Figures {
-		up := g.Key
-		if unit := g.Unit(c.sys); unit != "" {
-			up += ", " + unit
-		}
-		p := variant.Panel{Across: first.Header(), Up: up, Points: c.s.List != nil}
-		if c.s.List != nil || len(c.s.Axes) == 1 {
-			p.Lines = []variant.Line{{X: c.x, Y: c.y[k]}}
-			out = append(out, p)
-			continue
-		}
-		second := c.s.Axes[1]
-		shown := min(second.Count, mostLines)
-		for n := range shown {
-			j := 0
-			if shown > 1 {
-				j = n * (second.Count - 1) / (shown - 1)
-			}
-			l := variant.Line{Name: strings.TrimSpace(fmt.Sprintf("%.5g %s", second.At(j), second.Unit))}
-			if n == 0 {
-				l.Name = second.Value.Path + " " + l.Name
-			}
-			for i := range first.Count {
-				l.X, l.Y = append(l.X, first.At(i)), append(l.Y, c.y[k][i*second.Count+j])
-			}
-			p.Lines = append(p.Lines, l)
-		}
-		out = append(out, p)
-	}
-	return out
-}
-
-// digestOf is the SHA-256 of a text, hexadecimal.
-func digestOf(text []byte) string {
-	sum := sha256.Sum256(text)
-	return hex.EncodeToString(sum[:])
 }
